@@ -1,0 +1,213 @@
+"""Frozen output of the engine: quantities, placed units, bars, and the numbers gates ask for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from takeoff.plan import Plan, Stage
+from takeoff.problems import Problem
+from takeoff.sources import Source
+from takeoff.units import Length
+
+
+class Unit(StrEnum):
+    """Units a quantity is worked out in (not the unit it is bought in)."""
+
+    EACH = "each"
+    FT = "ft"
+    FT2 = "ft2"
+    YD3 = "yd3"
+    LB = "lb"
+    IN = "in"
+    GAL = "gal"
+
+
+@dataclass(frozen=True, slots=True)
+class Buy:
+    """How something is bought: ``step`` of the quantity's unit makes one ``unit``; ``waste`` is a fraction added
+    before rounding, ``extra`` an amount added once per order after waste (a pump hopper)."""
+
+    unit: str  # 'bundle of 12', 'bar 20 ft', 'quarter yard', 'roll', 'coil 100 ft'
+    step: float
+    waste: float = 0.0
+    extra: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """An amount that can defend itself.
+
+    ``amount`` is unrounded. ``basis`` is the sum written out ('(2 x 40'-0" + ...) x 0.5 ft x 4 ft = 3.1 yd3').
+    ``key`` names the kind of thing ('footing.concrete') and is stable; ``buy`` None is not bought. ``legs`` are the
+    names of the legs it covers.
+    """
+
+    key: str
+    label: str
+    amount: float
+    unit: Unit
+    stage: Stage
+    section: str
+    purpose: str
+    basis: str
+    source: Source
+    buy: Buy | None = None
+    legs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """One line for a supplier: quantities of one key added up, wasted and rounded once."""
+
+    key: str
+    label: str
+    amount: float  # unrounded, before waste
+    unit: Unit
+    with_waste: float
+    count: int  # buying units
+    buy_unit: str
+    ordered: float  # count x step, in `unit`
+    basis: str
+
+
+class UnitKind(StrEnum):
+    """A placed form unit."""
+
+    STRAIGHT = "straight"
+    CORNER_RIGHT = "corner_right"
+    CORNER_LEFT = "corner_left"
+    CORNER = "corner"  # reversible
+    MITRE = "mitre"  # straight unit cut to an angle that has no corner unit laid out here
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedUnit:
+    """One unit (or the leg of a corner unit) where it stands in a leg's elevation.
+
+    ``start``/``end`` along the outside face of foam from the leg's start corner; ``bottom``/``top`` levels as placed
+    (after ripping or notching). A corner unit appears on both legs it belongs to, with ``counted`` True on one only.
+    ``cut_start``/``cut_end``: that end was sawn. ``ripped``: lower than the unit's height. ``stage`` is the wall it
+    is stacked with. ``mark`` is what the elevation prints on it.
+    """
+
+    leg: str
+    course: int  # 1 = first on the section's course grid
+    kind: UnitKind
+    start: Length
+    end: Length
+    bottom: Length
+    top: Length
+    stage: Stage
+    counted: bool = True
+    cut_start: bool = False
+    cut_end: bool = False
+    ripped: bool = False
+    notched: bool = False
+    mark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StackSeam:
+    """Joints of two courses closer than the minimum offset: to be strapped on both faces."""
+
+    leg: str
+    course: int  # the upper of the two
+    at: Length
+    offset: Length
+
+
+class BarRole(StrEnum):
+    """What a bar does."""
+
+    FOOTING = "footing"
+    FOOTING_CORNER = "footing_corner"
+    DOWEL = "dowel"
+    HORIZONTAL = "horizontal"
+    CORNER = "corner"
+    VERTICAL = "vertical"
+    PROJECTING = "projecting"  # frost wall vertical standing up into the full-height wall
+    OPENING = "opening"
+    LINTEL = "lintel"
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A run of identical bars.
+
+    ``cut_length`` of one piece; ``count`` pieces. ``places`` are their lines in the leg's elevation as
+    (x0, y0, x1, y1) in inches (x from the leg's outside start, y level), one entry per place drawn.
+    """
+
+    mark: str
+    size: int  # imperial bar number
+    role: BarRole
+    stage: Stage
+    section: str
+    leg: str
+    count: int
+    cut_length: Length
+    lap: Length | None
+    basis: str
+    places: tuple[tuple[float, float, float, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Criterion:
+    """A number a person must find on site: 'lap', 30 in, at least. ``tolerance`` is +- where ``sense`` is 'is'."""
+
+    key: str
+    label: str
+    value: float
+    unit: str
+    sense: str  # 'at least' | 'at most' | 'is'
+    stage: Stage
+    source: Source
+    tolerance: float = 0.0
+    legs: tuple[str, ...] = ()
+    text: str = ""  # as said on site: 'laps 30 in or more'
+
+
+@dataclass(frozen=True, slots=True)
+class Unbalanced:
+    """Unbalanced backfill of one leg [in]: ground outside above the ground or slab inside; the worst stretch."""
+
+    leg: str
+    stage: Stage  # FROST_BACKFILL or FINAL_BACKFILL
+    before_slab: Length
+    after_slab: Length
+    bracing_waived_before_slab: bool
+    bracing_waived_after_slab: bool
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class Takeoff:
+    """The whole answer for one plan."""
+
+    plan: Plan
+    quantities: tuple[Quantity, ...]
+    units: tuple[PlacedUnit, ...]
+    seams: tuple[StackSeam, ...]
+    bars: tuple[Bar, ...]
+    criteria: tuple[Criterion, ...]
+    unbalanced: tuple[Unbalanced, ...]
+    problems: tuple[Problem, ...]
+
+    def of(self, stage: Stage, sections: tuple[str, ...] | None = None) -> tuple[Quantity, ...]:
+        """Quantities of one stage, all sections or the named ones."""
+        return tuple(q for q in self.quantities if q.stage is stage and (sections is None or q.section in sections))
+
+    def criteria_for(self, stage: Stage, legs: tuple[str, ...] | None = None) -> tuple[Criterion, ...]:
+        """Criteria of one stage that concern any of the legs."""
+        wanted = None if legs is None else set(legs)
+        return tuple(
+            c for c in self.criteria if c.stage is stage and (wanted is None or not c.legs or wanted & set(c.legs))
+        )
+
+    def criterion(self, stage: Stage, key: str, leg: str | None = None) -> Criterion | None:
+        """One criterion by key, or None."""
+        for c in self.criteria_for(stage, None if leg is None else (leg,)):
+            if c.key == key:
+                return c
+        return None
