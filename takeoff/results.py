@@ -182,6 +182,16 @@ class Unbalanced:
 
 
 @dataclass(frozen=True, slots=True)
+class Part:
+    """What one part of the engine (footing, walls, envelope, earth, bars, braces) adds to the answer."""
+
+    quantities: tuple[Quantity, ...] = ()
+    criteria: tuple[Criterion, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    bars: tuple[Bar, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Takeoff:
     """The whole answer for one plan."""
 
