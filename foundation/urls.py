@@ -1,0 +1,16 @@
+"""All addresses: the two apps at the root, logging in under /account/, and the health page."""
+
+from django.contrib.auth import views as auth
+from django.urls import include, path
+
+from foundation.health import health
+
+urlpatterns = [
+    path("health", health, name="health"),
+    path("account/login/", auth.LoginView.as_view(), name="login"),
+    path("account/logout/", auth.LogoutView.as_view(), name="logout"),
+    path("account/password/", auth.PasswordChangeView.as_view(), name="password_change"),
+    path("account/password/done/", auth.PasswordChangeDoneView.as_view(), name="password_change_done"),
+    path("", include("inspections.urls")),
+    path("", include("jobs.urls")),
+]

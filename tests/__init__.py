@@ -1,0 +1,1 @@
+"""Tests by room: takeoff, jobs, inspections, foundation; browser holds whole journeys."""

@@ -1,0 +1,1 @@
+"""What pytest needs before Django is there."""
