@@ -1,9 +1,8 @@
-"""Hold points, records and sign-offs as a Django app."""
-
 from django.apps import AppConfig
 
 
 class InspectionsConfig(AppConfig):
-    """The app `inspections`."""
+    """Hold points, releases and gates."""
 
     name = "inspections"
+    default_auto_field = "django.db.models.BigAutoField"

@@ -1,9 +1,8 @@
-"""Houses, plan revisions, orders and hand-outs as a Django app."""
-
 from django.apps import AppConfig
 
 
 class JobsConfig(AppConfig):
-    """The app `jobs`."""
+    """Houses and plans."""
 
     name = "jobs"
+    default_auto_field = "django.db.models.BigAutoField"

@@ -1,0 +1,42 @@
+"""Who belongs to a house, and as what. Whoever does not belong gets 'not found', never 'forbidden'."""
+
+from __future__ import annotations
+
+from django.db.models import Q, QuerySet
+from django.http import Http404
+
+from jobs.models import House, HouseMember, Person, Role
+
+
+def houses_of(person: Person) -> QuerySet[House]:
+    """Houses the person belongs to: by firm, or by an open role."""
+    return House.objects.filter(
+        Q(firm__members=person) | Q(pk__in=HouseMember.objects.filter(person=person, ended_at=None).values("house"))
+    ).distinct()
+
+
+def get_house(person: Person, pk: int) -> House:
+    """The house if the person belongs to it; otherwise 404."""
+    house = houses_of(person).select_related("firm", "site").filter(pk=pk).first()
+    if house is None:
+        raise Http404("No such house.")
+    return house
+
+
+def roles_on(person: Person, house: House) -> frozenset[Role]:
+    """All roles of a person on a house."""
+    roles = {
+        Role(r) for r in HouseMember.objects.filter(house=house, person=person, ended_at=None).values_list("role", flat=True)
+    }
+    if house.firm.members.filter(pk=person.pk).exists():
+        roles.add(Role.BUILDER)
+    return frozenset(roles)
+
+
+def require_role(person: Person, house: House, *allowed: Role) -> Role:
+    """One of the allowed roles the person holds here; 404 otherwise."""
+    held = roles_on(person, house)
+    for role in allowed:
+        if role in held:
+            return role
+    raise Http404("No such page for you on this house.")
