@@ -80,3 +80,10 @@ def kept_secret(path: Path) -> str:
         finally:
             draft.unlink()
     return path.read_text(encoding="ascii").strip()
+
+
+def assume_a_developer() -> None:
+    """Called by manage.py: where nothing says that this is a server, it is somebody's own machine."""
+    read_file(Path(__file__).resolve().parent.parent / ".env")
+    if "DJANGO_SECRET_KEY" not in os.environ:
+        os.environ.setdefault("DJANGO_DEBUG", "1")

