@@ -205,7 +205,8 @@ class PlanDraft(models.Model):
 class PlanRevision(AppendOnly):
     """A plan as locked. ``document`` is the whole plan file; ``frozen`` what the engine made of it on that day.
 
-    ``frozen``: see :mod:`jobs.frozen` (quantities, criteria, unbalanced heights, leg fingerprints, problems).
+    Both are described in :mod:`jobs.frozen`. ``facts`` is the small part of it that gates and lists read (legs, their
+    sections, fingerprints per stage, unbalanced heights); ``frozen`` the whole (quantities, criteria, problems).
     """
 
     house = models.ForeignKey(House, on_delete=models.PROTECT, related_name="revisions")
@@ -213,6 +214,7 @@ class PlanRevision(AppendOnly):
     note = models.CharField(max_length=300, blank=True)
     document = models.JSONField()
     digest = models.CharField(max_length=64)
+    facts = models.JSONField()
     frozen = models.JSONField()
     engine_version = models.CharField(max_length=40)
     locked_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")

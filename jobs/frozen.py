@@ -1,0 +1,192 @@
+"""What the engine made of a plan revision, kept beside it: small facts for gates, everything else for pages.
+
+A revision is read thousands of times and made once, and the engine may improve later; so the quantities and the
+numbers that were released against are stored, not worked out anew. Drawings are drawn from the stored document.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from takeoff.plan import Stage
+from takeoff.results import Buy, Criterion, Quantity, Takeoff, Unbalanced, Unit
+from takeoff.sources import Source
+from takeoff.units import Length
+
+
+@dataclass(frozen=True, slots=True)
+class LegFacts:
+    """What a gate must know of one leg. ``fingerprints``: of the inputs to each stage the leg goes through."""
+
+    name: str
+    section: str
+    fingerprints: Mapping[Stage, str]
+    unbalanced_before_in: Mapping[Stage, float]
+    unbalanced_after_in: Mapping[Stage, float]
+    waived_before_slab: Mapping[Stage, bool]
+    waived_after_slab: Mapping[Stage, bool]
+    openings: int = 0
+    beam_pockets: int = 0
+    ledge: bool = False
+
+    @property
+    def stages(self) -> frozenset[Stage]:
+        """Kinds of stage this leg goes through."""
+        return frozenset(self.fingerprints)
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """The legs and sections of one revision, in walking order."""
+
+    legs: tuple[LegFacts, ...]
+    sections: tuple[tuple[str, str], ...]  # key, name
+    house_fingerprint: str
+    engineer_required: tuple[str, ...] = ()  # sentences; shown wherever something is released
+
+    def leg(self, name: str) -> LegFacts | None:
+        """A leg by name, or None."""
+        return next((leg for leg in self.legs if leg.name == name), None)
+
+    def legs_in(self, section: str, stage: Stage | None = None) -> tuple[str, ...]:
+        """Names of the legs of a section that go through a stage, in walking order."""
+        return tuple(x.name for x in self.legs if x.section == section and (stage is None or stage in x.stages))
+
+    def legs_of(self, stage: Stage) -> tuple[str, ...]:
+        """Names of all legs that go through a stage."""
+        return tuple(leg.name for leg in self.legs if stage in leg.stages)
+
+
+def facts_to_json(facts: Facts) -> dict[str, Any]:
+    """Plain JSON for the database."""
+    return {
+        "legs": [
+            {
+                "name": x.name,
+                "section": x.section,
+                "fingerprints": {k.value: v for k, v in x.fingerprints.items()},
+                "unbalanced": {
+                    k.value: [
+                        x.unbalanced_before_in[k],
+                        x.unbalanced_after_in[k],
+                        x.waived_before_slab[k],
+                        x.waived_after_slab[k],
+                    ]
+                    for k in x.unbalanced_before_in
+                },
+                "openings": x.openings,
+                "beam_pockets": x.beam_pockets,
+                "ledge": x.ledge,
+            }
+            for x in facts.legs
+        ],
+        "sections": [list(s) for s in facts.sections],
+        "house_fingerprint": facts.house_fingerprint,
+        "engineer_required": list(facts.engineer_required),
+    }
+
+
+def facts_from_json(data: Mapping[str, Any]) -> Facts:
+    """Read what :func:`facts_to_json` wrote."""
+    return Facts(
+        legs=tuple(_leg_from_json(x) for x in data["legs"]),
+        sections=tuple((key, name) for key, name in data["sections"]),
+        house_fingerprint=data["house_fingerprint"],
+        engineer_required=tuple(data.get("engineer_required", ())),
+    )
+
+
+def _leg_from_json(data: Mapping[str, Any]) -> LegFacts:
+    unbalanced = {Stage(k): v for k, v in data["unbalanced"].items()}
+    return LegFacts(
+        name=data["name"],
+        section=data["section"],
+        fingerprints={Stage(k): v for k, v in data["fingerprints"].items()},
+        unbalanced_before_in={k: v[0] for k, v in unbalanced.items()},
+        unbalanced_after_in={k: v[1] for k, v in unbalanced.items()},
+        waived_before_slab={k: v[2] for k, v in unbalanced.items()},
+        waived_after_slab={k: v[3] for k, v in unbalanced.items()},
+        openings=data["openings"],
+        beam_pockets=data["beam_pockets"],
+        ledge=data["ledge"],
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Frozen:
+    """Stored quantities, criteria and unbalanced heights of a revision."""
+
+    quantities: tuple[Quantity, ...]
+    criteria: tuple[Criterion, ...]
+    unbalanced: tuple[Unbalanced, ...]
+    problems: tuple[dict[str, str], ...]
+
+    def quantities_of(self, stage: Stage, sections: tuple[str, ...] | None = None) -> tuple[Quantity, ...]:
+        """Quantities of one stage, all sections or the named ones."""
+        return tuple(q for q in self.quantities if q.stage is stage and (sections is None or q.section in sections))
+
+    def criteria_of(
+        self, stage: Stage, keys: tuple[str, ...], legs: tuple[str, ...] | None = None
+    ) -> tuple[Criterion, ...]:
+        """The named criteria of a stage that concern any of the legs, in the order of ``keys``."""
+        wanted = None if legs is None else set(legs)
+        hits = [
+            c
+            for c in self.criteria
+            if c.stage is stage and c.key in keys and (wanted is None or not c.legs or wanted & set(c.legs))
+        ]
+        return tuple(sorted(hits, key=lambda c: keys.index(c.key)))
+
+
+def frozen_to_json(takeoff: Takeoff) -> dict[str, Any]:
+    """Quantities, criteria, unbalanced heights and problems as plain JSON."""
+    return {
+        "quantities": [dataclasses.asdict(q) for q in takeoff.quantities],
+        "criteria": [dataclasses.asdict(c) for c in takeoff.criteria],
+        "unbalanced": [
+            {**dataclasses.asdict(u), "before_slab": u.before_slab.nm, "after_slab": u.after_slab.nm}
+            for u in takeoff.unbalanced
+        ],
+        "problems": [
+            {"severity": p.severity.value, "sentence": p.sentence, "leg": p.leg, "path": p.path}
+            for p in takeoff.problems
+        ],
+    }
+
+
+def frozen_from_json(data: Mapping[str, Any]) -> Frozen:
+    """Read what :func:`frozen_to_json` wrote."""
+    return Frozen(
+        quantities=tuple(
+            Quantity(
+                **{
+                    **q,
+                    "unit": Unit(q["unit"]),
+                    "stage": Stage(q["stage"]),
+                    "source": Source(**q["source"]),
+                    "buy": Buy(**q["buy"]) if q["buy"] else None,
+                    "legs": tuple(q["legs"]),
+                }
+            )
+            for q in data["quantities"]
+        ),
+        criteria=tuple(
+            Criterion(**{**c, "stage": Stage(c["stage"]), "source": Source(**c["source"]), "legs": tuple(c["legs"])})
+            for c in data["criteria"]
+        ),
+        unbalanced=tuple(
+            Unbalanced(
+                **{
+                    **u,
+                    "stage": Stage(u["stage"]),
+                    "before_slab": Length(u["before_slab"]),
+                    "after_slab": Length(u["after_slab"]),
+                }
+            )
+            for u in data["unbalanced"]
+        ),
+        problems=tuple(data["problems"]),
+    )
