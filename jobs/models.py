@@ -14,7 +14,7 @@ from django.contrib.auth.models import AbstractUser, BaseUserManager
 from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import Q
-from django.utils import timezone
+from django.utils.timezone import now
 
 from jobs.fields import LengthModelField
 from takeoff.plan import Stage as StageKind
@@ -121,7 +121,7 @@ class House(models.Model):
     timezone = models.CharField(max_length=60, default="America/Chicago")
     dig_date = models.DateField(null=True, blank=True)
     buried_by_date = models.DateField(null=True, blank=True)
-    created_at = models.DateTimeField(default=timezone.now, editable=False)
+    created_at = models.DateTimeField(default=now, editable=False)
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
@@ -150,7 +150,7 @@ class HouseMember(models.Model):
     house = models.ForeignKey(House, on_delete=models.CASCADE, related_name="memberships")
     person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="memberships")
     role = models.CharField(max_length=20, choices=Role.choices)
-    since_at = models.DateTimeField(default=timezone.now)
+    since_at = models.DateTimeField(default=now)
     ended_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
@@ -171,7 +171,7 @@ class Invitation(models.Model):
     role = models.CharField(max_length=20, choices=[c for c in Role.choices if c[0] != Role.BUILDER])
     token = models.CharField(max_length=64, unique=True)
     invited_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
-    invited_at = models.DateTimeField(default=timezone.now)
+    invited_at = models.DateTimeField(default=now)
     accepted_by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+")
     accepted_at = models.DateTimeField(null=True, blank=True)
     withdrawn_at = models.DateTimeField(null=True, blank=True)
@@ -198,7 +198,7 @@ class PlanDraft(models.Model):
     house = models.OneToOneField(House, on_delete=models.CASCADE, related_name="draft")
     document = models.JSONField(default=dict)
     version = models.PositiveIntegerField(default=1)
-    updated_at = models.DateTimeField(default=timezone.now)
+    updated_at = models.DateTimeField(default=now)
     updated_by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+")
 
 
@@ -218,7 +218,7 @@ class PlanRevision(AppendOnly):
     frozen = models.JSONField()
     engine_version = models.CharField(max_length=40)
     locked_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
-    locked_at = models.DateTimeField(default=timezone.now)
+    locked_at = models.DateTimeField(default=now)
 
     class Meta:
         ordering = ["house", "-number"]
@@ -283,7 +283,7 @@ class Event(AppendOnly):
     subject_type = models.CharField(max_length=40, blank=True)
     subject_id = models.BigIntegerField(null=True)
     device_at = models.DateTimeField(null=True)
-    at = models.DateTimeField(default=timezone.now)
+    at = models.DateTimeField(default=now)
 
     class Meta:
         ordering = ["-at", "-pk"]
