@@ -104,8 +104,7 @@ def database(url: str) -> dict[str, Any]:
 
 DATABASES = {"default": database(environment.text("DATABASE_URL", f"sqlite:///{quote(str(VAR_DIR))}/db.sqlite3"))}
 
-if (BASE_DIR / "jobs" / "models.py").exists():
-    AUTH_USER_MODEL = "jobs.Person"
+AUTH_USER_MODEL = "jobs.Person"
 LOGIN_URL = "/account/login/"
 LOGIN_REDIRECT_URL = "/"
 LOGOUT_REDIRECT_URL = LOGIN_URL

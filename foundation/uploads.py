@@ -16,10 +16,10 @@ class RefuseHugeRequests(FileUploadHandler):
     def handle_raw_input(
         self,
         input_data: Any,
-        META: Any,
+        META: Any,  # noqa: N803 - the name Django passes it by
         content_length: int,
         boundary: str,
-        encoding: str | None = None,  # noqa: N803 - the name Django passes it by
+        encoding: str | None = None,
     ) -> None:
         """Raises RequestDataTooBig by the length alone, before anything is read."""
         if content_length > settings.REQUEST_MAX_BYTES:

@@ -1,0 +1,5 @@
+"""Addresses of `jobs`."""
+
+from django.urls import URLPattern, URLResolver
+
+urlpatterns: list[URLPattern | URLResolver] = []
