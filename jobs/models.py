@@ -13,7 +13,7 @@ from django.conf import settings
 from django.contrib.auth.models import AbstractUser, BaseUserManager
 from django.core.exceptions import ValidationError
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 from django.utils.timezone import now
 
 from jobs.fields import LengthModelField
@@ -107,6 +107,9 @@ class FirmMember(models.Model):
     class Meta:
         constraints = [models.UniqueConstraint(fields=["firm", "person"], name="one_membership_per_firm")]
 
+    def __str__(self) -> str:
+        return f"{self.person} of {self.firm}"
+
 
 # -- houses ----------------------------------------------------------------------------------------
 class House(models.Model):
@@ -126,6 +129,12 @@ class House(models.Model):
 
     class Meta:
         ordering = ["name", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(dig_date=None) | Q(buried_by_date=None) | Q(buried_by_date__gte=F("dig_date")),
+                name="buried_after_the_dig",
+            )
+        ]
 
     def __str__(self) -> str:
         return self.name
@@ -142,6 +151,16 @@ class Site(models.Model):
     ground_water = LengthModelField(null=True, blank=True)
     exterior_grade = LengthModelField(null=True, blank=True)
     code_edition = models.CharField(max_length=40, default="IRC 2021")
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(equivalent_fluid_pcf__gt=0, bearing_psf__gt=0), name="loads_of_the_ground_are_positive"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"site of {self.house}"
 
 
 class HouseMember(models.Model):
@@ -161,6 +180,9 @@ class HouseMember(models.Model):
             models.CheckConstraint(condition=~Q(role=Role.BUILDER), name="builder_comes_from_the_firm"),
         ]
 
+    def __str__(self) -> str:
+        return f"{self.person}, {self.get_role_display()} on {self.house}"
+
 
 class Invitation(models.Model):
     """An offer of a role on a house, taken up through a secret link."""
@@ -176,6 +198,24 @@ class Invitation(models.Model):
     accepted_at = models.DateTimeField(null=True, blank=True)
     withdrawn_at = models.DateTimeField(null=True, blank=True)
 
+    class Meta:
+        ordering = ["-invited_at", "-pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(accepted_by=None, accepted_at=None)
+                | Q(accepted_by__isnull=False, accepted_at__isnull=False, withdrawn_at=None),
+                name="accepted_by_someone_or_not",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.email} as {self.get_role_display()} on {self.house}"
+
+    @property
+    def is_open(self) -> bool:
+        """Not taken up and not withdrawn."""
+        return self.accepted_at is None and self.withdrawn_at is None
+
 
 class FormSystemRecord(models.Model):
     """A firm's form system: ``data`` is the form-system part of the plan file format."""
@@ -190,6 +230,9 @@ class FormSystemRecord(models.Model):
         ordering = ["key"]
         constraints = [models.UniqueConstraint(fields=["firm", "key"], name="form_system_key_per_firm")]
 
+    def __str__(self) -> str:
+        return str(self.data.get("name", self.key))
+
 
 # -- plans -----------------------------------------------------------------------------------------
 class PlanDraft(models.Model):
@@ -200,6 +243,9 @@ class PlanDraft(models.Model):
     version = models.PositiveIntegerField(default=1)
     updated_at = models.DateTimeField(default=now)
     updated_by = models.ForeignKey(settings.AUTH_USER_MODEL, null=True, on_delete=models.PROTECT, related_name="+")
+
+    def __str__(self) -> str:
+        return f"draft of {self.house}"
 
 
 class PlanRevision(AppendOnly):
@@ -249,11 +295,7 @@ class HouseStage(models.Model):
 
     class Meta:
         ordering = ["house", "position"]
-        constraints = [
-            models.UniqueConstraint(
-                fields=["house", "position"], name="one_stage_per_place", deferrable=models.Deferrable.DEFERRED
-            )
-        ]
+        constraints = [models.UniqueConstraint(fields=["house", "position"], name="one_stage_per_place")]
 
     def __str__(self) -> str:
         return self.title
@@ -266,13 +308,14 @@ class HouseStage(models.Model):
 
 # -- what happened ---------------------------------------------------------------------------------
 class Event(AppendOnly):
-    """One thing somebody did to a house: written in the same transaction as the thing itself.
+    """One thing somebody did to a house (or to a firm's own data): written in the same transaction as the thing.
 
     ``client_id`` is made on the device; the second arrival of an id is answered with the first's result.
     ``subject_type``/``subject_id`` name the row it made.
     """
 
-    house = models.ForeignKey(House, on_delete=models.PROTECT, related_name="events")
+    house = models.ForeignKey(House, null=True, on_delete=models.PROTECT, related_name="events")
+    firm = models.ForeignKey(Firm, null=True, on_delete=models.PROTECT, related_name="events")
     client_id = models.UUIDField(default=uuid.uuid4, unique=True)
     verb = models.CharField(max_length=40)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
@@ -288,3 +331,12 @@ class Event(AppendOnly):
     class Meta:
         ordering = ["-at", "-pk"]
         indexes = [models.Index(fields=["house", "-at"])]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(house__isnull=False, firm=None) | Q(house=None, firm__isnull=False),
+                name="event_of_a_house_or_of_a_firm",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.summary
