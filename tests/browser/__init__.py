@@ -1,0 +1,1 @@
+"""Whole journeys in a real browser, on a phone and at a desk."""
