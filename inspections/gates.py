@@ -1,0 +1,228 @@
+"""May this work go on? The one place that decides, with every reason in words.
+
+The rule, leg by leg. An operation may go on when
+
+1. a plan revision is locked, and the leg goes through this stage in it;
+2. the operation itself is not already done there, and every earlier operation of the stage is;
+3. every earlier kind of stage the leg needs exists on this house, stands before this one, and is finished on this leg:
+   its operations done and its hold points released against the present inputs;
+4. every hold point this operation waits for is released against the present inputs, or waived by the stated rule;
+5. every witness point this operation waits for has been told to the person named;
+6. no rejection stands open on this leg at any point of this or an earlier stage.
+
+So nothing is buried or loaded over a rejection or a missing release. Who may *do* it is another question:
+:mod:`inspections.permissions`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from inspections.process import Operation, Point, PointKind, Scope
+from inspections.stages import BY_KIND, DEFAULT_ORDER
+from inspections.standing import WHOLE_HOUSE, Ledger, StageRow, Standing
+from jobs.frozen import LegFacts
+from jobs.models import Role
+from takeoff.plan import Stage
+
+
+@dataclass(frozen=True, slots=True)
+class Blocked:
+    """Why one leg is held: a code, the stage and the point or operation it is about."""
+
+    code: str
+    stage: Stage
+    about: str  # point key, operation key, or ''
+    leg: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One reason in words, for all the legs it holds."""
+
+    code: str
+    sentence: str
+    stage: Stage
+    about: str
+    legs: tuple[str, ...]
+    stage_pk: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Gate:
+    """Open or held. ``legs`` are those asked about; ``open_legs`` those that might go on alone."""
+
+    stage: StageRow
+    operation: Operation
+    legs: tuple[str, ...]
+    open_legs: tuple[str, ...]
+    reasons: tuple[Reason, ...]
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the work may go on, on all the legs asked about."""
+        return bool(self.legs) and not self.reasons
+
+
+def gate(ledger: Ledger, stage: StageRow, operation: Operation, legs: Iterable[str] | None = None) -> Gate:
+    """The gate of one operation on the named legs (default: all legs of the stage it is not yet done on)."""
+    if legs is None:
+        names = tuple(x.name for x in ledger.legs_of(stage) if not ledger.is_done(stage, operation.key, x.name))
+    else:
+        names = tuple(legs)
+    blocked = {name: tuple(blocks(ledger, stage, operation, name)) for name in names}
+    if not names:
+        code = "no_plan" if ledger.facts is None else "nothing_left"
+        every = (Blocked(code, stage.kind, operation.key, WHOLE_HOUSE),)
+        return Gate(stage, operation, (), (), tuple(_reasons(ledger, stage, every)))
+    every = tuple(b for found in blocked.values() for b in found)
+    return Gate(
+        stage, operation, names, tuple(n for n in names if not blocked[n]), tuple(_reasons(ledger, stage, every))
+    )
+
+
+# -- the rule, leg by leg ----------------------------------------------------------------------------
+def blocks(ledger: Ledger, stage: StageRow, operation: Operation, name: str) -> Iterator[Blocked]:
+    """Everything that holds one operation on one leg."""
+    if ledger.facts is None:
+        yield Blocked("no_plan", stage.kind, operation.key, WHOLE_HOUSE)
+        return
+    leg = ledger.facts.leg(name)
+    if leg is None or stage.kind not in leg.stages:
+        yield Blocked("not_here", stage.kind, operation.key, name)
+        return
+    if ledger.is_done(stage, operation.key, name):
+        yield Blocked("already_done", stage.kind, operation.key, name)
+        return
+    yield from _missing_stages(ledger, stage, leg)
+    for earlier in ledger.stages_of(leg):
+        if earlier.position < stage.position:
+            yield from _unfinished(ledger, earlier, leg)
+    yield from _own_operations(ledger, stage, operation, leg)
+    for point in stage.process.points_before(operation.key):
+        yield from _point_blocks(ledger, stage, point, leg)
+    waited_for = {p.key for p in stage.process.points_before(operation.key)}
+    for point in ledger.points_of(stage, leg):
+        if point.key not in waited_for:
+            yield from _open_rejection(ledger, stage, point, leg)
+
+
+def _missing_stages(ledger: Ledger, stage: StageRow, leg: LegFacts) -> Iterator[Blocked]:
+    """Kinds of stage the leg needs first that this house lacks, or has only after this one."""
+    before = {s.kind for s in ledger.stages if s.position < stage.position}
+    for kind in DEFAULT_ORDER[: DEFAULT_ORDER.index(stage.kind)]:
+        if kind in leg.stages and kind not in before:
+            yield Blocked("stage_missing", kind, "", leg.name)
+
+
+def _unfinished(ledger: Ledger, earlier: StageRow, leg: LegFacts) -> Iterator[Blocked]:
+    """What an earlier stage still lacks on this leg."""
+    for operation in earlier.process.operations:
+        if not ledger.is_done(earlier, operation.key, leg.name):
+            yield Blocked("not_done", earlier.kind, operation.key, leg.name)
+    for point in earlier.process.points:
+        yield from _point_blocks(ledger, earlier, point, leg)
+
+
+def _own_operations(ledger: Ledger, stage: StageRow, operation: Operation, leg: LegFacts) -> Iterator[Blocked]:
+    for own in stage.process.operations:
+        if own.key == operation.key:
+            return
+        if not ledger.is_done(stage, own.key, leg.name):
+            yield Blocked("not_done", stage.kind, own.key, leg.name)
+
+
+def _point_blocks(ledger: Ledger, stage: StageRow, point: Point, leg: LegFacts) -> Iterator[Blocked]:
+    """Whether one point holds work on this leg."""
+    if not point.applies(leg):
+        return
+    found = ledger.standing(stage, point, leg.name).standing
+    name = WHOLE_HOUSE if point.scope is Scope.HOUSE else leg.name
+    if found in (Standing.REJECTED, Standing.CORRECTED):
+        yield Blocked(found.value, stage.kind, point.key, name)
+    elif ledger.waived(stage, point, leg):
+        return
+    elif point.kind is PointKind.WITNESS:
+        if found is Standing.WAITING:
+            yield Blocked("not_told", stage.kind, point.key, name)
+    elif found is not Standing.RELEASED:
+        yield Blocked(found.value, stage.kind, point.key, name)
+
+
+def _open_rejection(ledger: Ledger, stage: StageRow, point: Point, leg: LegFacts) -> Iterator[Blocked]:
+    """A rejection holds work even where its point is not what the operation waits for."""
+    found = ledger.standing(stage, point, leg.name).standing
+    if found in (Standing.REJECTED, Standing.CORRECTED):
+        name = WHOLE_HOUSE if point.scope is Scope.HOUSE else leg.name
+        yield Blocked(found.value, stage.kind, point.key, name)
+
+
+# -- in words ----------------------------------------------------------------------------------------
+_ROLE_NAMES = {
+    Role.BUILDER: "the builder",
+    Role.FIELD_LEAD: "the field lead",
+    Role.INSPECTOR: "the inspector",
+    Role.ENGINEER: "the engineer of record",
+    Role.SURVEYOR: "the surveyor",
+}
+
+
+def role_words(roles: tuple[Role, ...]) -> str:
+    """'the inspector or the engineer of record'."""
+    return " or ".join(_ROLE_NAMES[r] for r in roles)
+
+
+def leg_words(legs: tuple[str, ...]) -> str:
+    """'leg A', 'legs A, B and C', or '' for the whole house."""
+    names = [leg for leg in legs if leg]
+    if not names:
+        return ""
+    if len(names) == 1:
+        return f"leg {names[0]}"
+    return f"legs {', '.join(names[:-1])} and {names[-1]}"
+
+
+_SENTENCES = {
+    "no_plan": "No plan revision is locked yet.",
+    "nothing_left": "Nothing is left to do here.",
+    "not_here": "{legs} not part of this stage in the revision in force.",
+    "already_done": "Already done on {legs}.",
+    "stage_missing": "{legs} must first go through the stage “{stage}”, and this house has no such stage before this one.",
+    "not_done": "{stage}: “{about}” is not done on {legs}.",
+    "waiting": "{stage}: “{about}” is not presented{on}; {roles} releases it.",
+    "presented": "{stage}: “{about}” waits for {roles}{on}.",
+    "void": "{stage}: the release of “{about}”{on} was given before the plan changed there; present it again.",
+    "rejected": "{stage}: “{about}” was rejected{on}; its correction is open.",
+    "corrected": "{stage}: “{about}”{on} was put right and must be presented and released again.",
+    "not_told": "{stage}: {roles} has not been told of “{about}”{on}.",
+}
+
+
+def _reasons(ledger: Ledger, stage: StageRow, blocked: Iterable[Blocked]) -> Iterator[Reason]:
+    """Group by what it is about, keep the order found, and put into words."""
+    groups: dict[tuple[str, Stage, str], list[str]] = {}
+    for b in blocked:
+        legs = groups.setdefault((b.code, b.stage, b.about), [])
+        if b.leg not in legs:
+            legs.append(b.leg)
+    rows = {s.kind: s for s in reversed(ledger.stages) if s.position <= stage.position}
+    for (code, kind, about), legs in groups.items():
+        row = rows.get(kind)
+        yield Reason(code, _sentence(code, kind, about, tuple(legs)), kind, about, tuple(legs), row.pk if row else None)
+
+
+def _sentence(code: str, kind: Stage, about: str, legs: tuple[str, ...]) -> str:
+    process = BY_KIND[kind]
+    point, operation = process.point(about), process.operation(about)
+    words = leg_words(legs)
+    text = _SENTENCES[code].format(
+        legs=words,
+        on=f" on {words}" if words else "",
+        stage=process.title,
+        about=point.title if point else operation.title if operation else about,
+        roles=role_words(point.releases) if point else "",
+    )
+    if code == "not_here":
+        text = text.replace(" not part", " is not part" if len(legs) == 1 else " are not part", 1)
+    return text[0].upper() + text[1:]

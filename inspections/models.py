@@ -1,0 +1,125 @@
+"""Append-only records: what was presented, the evidence, who released or rejected it, what was put right, what was done.
+
+Nothing here is ever changed. A later record supersedes an earlier one by naming it; state is worked out by
+:mod:`inspections.standing` from the records and never stored.
+"""
+
+from __future__ import annotations
+
+import uuid
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+from django.utils import timezone
+
+from jobs.models import AppendOnly, House, HouseStage, PlanRevision, Role
+
+
+class Record(AppendOnly):
+    """What every record carries: the person, the role, the times, and the device's own id."""
+
+    client_id = models.UUIDField(default=uuid.uuid4, unique=True)
+    house = models.ForeignKey(House, on_delete=models.PROTECT, related_name="%(class)ss")
+    stage = models.ForeignKey(HouseStage, on_delete=models.PROTECT, related_name="%(class)ss")
+    revision = models.ForeignKey(PlanRevision, on_delete=models.PROTECT, related_name="%(class)ss")
+    legs = models.JSONField(default=list)  # names, in walking order; empty for a point of the whole house
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    role = models.CharField(max_length=20, choices=Role.choices)
+    device_at = models.DateTimeField(null=True)
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        abstract = True
+        ordering = ["at", "pk"]
+
+
+class Presentation(Record):
+    """Somebody says a point is ready to be looked at, with evidence."""
+
+    point = models.CharField(max_length=40)
+    note = models.TextField(blank=True)
+    #: why a reading outside its tolerance is presented all the same; shown to whoever releases
+    deviation = models.TextField(blank=True)
+
+    def __str__(self) -> str:
+        return f"{self.point} presented"
+
+
+class SignOff(Record):
+    """A release or a rejection, by leg. ``fingerprints`` are of the inputs released; see :mod:`takeoff.fingerprint`."""
+
+    class Decision(models.TextChoices):
+        RELEASED = "released", "released"
+        REJECTED = "rejected", "rejected"
+
+    point = models.CharField(max_length=40)
+    presentation = models.ForeignKey(Presentation, on_delete=models.PROTECT, related_name="sign_offs")
+    decision = models.CharField(max_length=10, choices=Decision.choices)
+    reason = models.TextField(blank=True)
+    fingerprints = models.JSONField()
+    supersedes = models.ForeignKey("self", null=True, on_delete=models.PROTECT, related_name="superseded_by")
+
+    class Meta(Record.Meta):
+        constraints = [
+            models.CheckConstraint(condition=~Q(decision="rejected", reason=""), name="a_rejection_says_why"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.point} {self.decision}"
+
+
+class CorrectionClosed(Record):
+    """What was done about a rejection, on the legs named. The point may then be presented again."""
+
+    sign_off = models.ForeignKey(SignOff, on_delete=models.PROTECT, related_name="closures")
+    done = models.TextField()
+
+    def __str__(self) -> str:
+        return f"correction of {self.sign_off.point} closed"
+
+
+class WorkDone(Record):
+    """A covering or loading operation took place on the legs named."""
+
+    operation = models.CharField(max_length=40)
+    note = models.TextField(blank=True)
+
+    def __str__(self) -> str:
+        return f"{self.operation} done"
+
+
+def evidence_path(instance: EvidenceItem, filename: str) -> str:
+    """Where an uploaded file is kept: by house, under a name of our own."""
+    return f"evidence/{instance.house_id}/{uuid.uuid4().hex}.{filename.rsplit('.', 1)[-1].lower()}"
+
+
+class EvidenceItem(AppendOnly):
+    """One piece of evidence of a presentation or of a closed correction."""
+
+    house = models.ForeignKey(House, on_delete=models.PROTECT, related_name="evidence")
+    presentation = models.ForeignKey(Presentation, null=True, on_delete=models.PROTECT, related_name="evidence")
+    closure = models.ForeignKey(CorrectionClosed, null=True, on_delete=models.PROTECT, related_name="evidence")
+    key = models.CharField(max_length=40)  # of the Evidence asked for
+    kind = models.CharField(max_length=20)
+    leg = models.CharField(max_length=40, blank=True)
+    number = models.FloatField(null=True)  # a measurement, in `unit`
+    unit = models.CharField(max_length=10, blank=True)
+    text = models.TextField(blank=True)  # as typed, a choice's value, a ticket number
+    within = models.BooleanField(null=True)  # of tolerance; None where nothing is compared
+    required = models.CharField(max_length=120, blank=True)  # the criterion it was compared with, in words
+    file = models.FileField(upload_to=evidence_path, blank=True)
+    sha256 = models.CharField(max_length=64, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(presentation__isnull=False, closure__isnull=True)
+                | Q(presentation__isnull=True, closure__isnull=False),
+                name="evidence_belongs_to_one_record",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.key}"
