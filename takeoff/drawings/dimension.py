@@ -1,0 +1,107 @@
+"""Dimension lines: extension lines, slashes at the ends, text above the line; moved out a tier where crowded."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from takeoff.drawings.marks import Box, Ink, Lettering, Point, line_box, polyline
+from takeoff.drawings.scene import Dimension, Stroke
+from takeoff.drawings.style import CLEAR, PAST, TICK, TIER
+from takeoff.units import Length, format_length
+
+TEXT_HEIGHT = 6.8
+TIERS = 9
+
+
+def feet_inches(inches: float, denominator: int = 16) -> str:
+    """A drawn distance [in] as feet-inches text."""
+    return format_length(Length.from_inches(inches), denominator=denominator)
+
+
+def dimension(x0: float, y0: float, x1: float, y1: float, offset_pt: float = 16.0, prefix: str = "") -> Dimension:
+    """A dimension that says the distance between its points [in]."""
+    return Dimension(x0, y0, x1, y1, prefix + feet_inches(math.hypot(x1 - x0, y1 - y0)), offset_pt)
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedDimension:
+    """A dimension on paper [pt, y down]: where its line runs and where its text stands."""
+
+    source: Dimension
+    feet: tuple[Point, Point]
+    ends: tuple[Point, Point]
+    lettering: Lettering
+
+    def obstacles(self) -> tuple[Box, ...]:
+        """What later dimensions and labels must keep off."""
+        return self.lettering.box(), line_box(*self.ends)
+
+    def inks(self) -> tuple[Ink, ...]:
+        """Line, extension lines and slashes."""
+        out = [polyline(self.ends, Stroke.THIN)]
+        for foot, end in zip(self.feet, self.ends, strict=True):
+            out += [_extension(foot, end), _slash(end, self.ends)]
+        return tuple(out)
+
+
+def arrange(dimensions: Sequence[Dimension], scale: float, taken: Sequence[Box] = ()) -> tuple[PlacedDimension, ...]:
+    """Place dimensions at a scale [pt per in], short ones nearest the work, each in the first tier where neither its
+    text nor its line meets anything already placed."""
+    obstacles = list(taken)
+    placed = []
+    for source in sorted(dimensions, key=_span):
+        if _span(source) * scale < 0.5:
+            continue
+        spot = _first_free(source, scale, obstacles)
+        obstacles += spot.obstacles()
+        placed.append(spot)
+    return tuple(placed)
+
+
+def _first_free(source: Dimension, scale: float, obstacles: list[Box]) -> PlacedDimension:
+    for tier in range(TIERS):
+        spot = _place(replace(source, offset_pt=source.offset_pt + tier * TIER), scale)
+        if not any(mine.meets(other) for mine in spot.obstacles() for other in obstacles):
+            return spot
+    return spot
+
+
+def _span(source: Dimension) -> float:
+    return math.hypot(source.x1 - source.x0, source.y1 - source.y0)
+
+
+def _place(source: Dimension, scale: float) -> PlacedDimension:
+    a, b = (source.x0 * scale, -source.y0 * scale), (source.x1 * scale, -source.y1 * scale)
+    length = math.dist(a, b)
+    along = ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
+    left = (along[1], -along[0])  # left of the direction of walking, on paper with y down
+    shift = (left[0] * source.offset_pt, left[1] * source.offset_pt)
+    ends = ((a[0] + shift[0], a[1] + shift[1]), (b[0] + shift[0], b[1] + shift[1]))
+    angle = readable(math.degrees(math.atan2(along[1], along[0])))
+    turn = math.radians(angle)
+    up = (math.sin(turn), -math.cos(turn))
+    lift = TEXT_HEIGHT * 0.56 + 1.4
+    middle = ((ends[0][0] + ends[1][0]) / 2 + up[0] * lift, (ends[0][1] + ends[1][1]) / 2 + up[1] * lift)
+    lettering = Lettering(middle[0], middle[1], source.text, TEXT_HEIGHT, angle, halo=True)
+    return PlacedDimension(source, (a, b), ends, lettering)
+
+
+def readable(angle: float) -> float:
+    """The same direction of text, turned so that it is read from below or from the right [deg, clockwise]."""
+    turned = (angle + 90) % 180 - 90
+    return -90.0 if math.isclose(turned, 90.0, abs_tol=1e-6) else turned
+
+
+def _extension(foot: Point, end: Point) -> Ink:
+    reach = math.dist(foot, end) or 1.0
+    ux, uy = (end[0] - foot[0]) / reach, (end[1] - foot[1]) / reach
+    near = min(CLEAR, reach)
+    return polyline(((foot[0] + ux * near, foot[1] + uy * near), (end[0] + ux * PAST, end[1] + uy * PAST)), Stroke.THIN)
+
+
+def _slash(end: Point, ends: tuple[Point, Point]) -> Ink:
+    turn = math.atan2(ends[1][1] - ends[0][1], ends[1][0] - ends[0][0]) - math.pi / 4
+    dx, dy = TICK * math.cos(turn), TICK * math.sin(turn)
+    return polyline(((end[0] - dx, end[1] - dy), (end[0] + dx, end[1] + dy)), Stroke.VISIBLE)
