@@ -183,7 +183,8 @@ def _absorb(courses: Sequence[Course], missing: Point) -> dict[str, float] | Non
 
 def _bounded_least_squares(courses: Sequence[Course], missing: Point) -> dict[str, float] | None:
     """The smallest changes of length (sum of squares) that add up to a vector, none beyond 1/16 in."""
-    free, given, rest = list(courses), {}, np.array(missing)
+    free, rest = list(courses), np.array(missing)
+    given: dict[str, float] = {}
     while free:
         matrix = np.array([unit(c.heading_deg or 0.0) for c in free]).T
         change = np.linalg.lstsq(matrix, rest, rcond=None)[0]

@@ -101,23 +101,23 @@ def _place(plan: Plan, walk: Walk, hosts: dict[str, LegGeometry], path: str) -> 
     if landing is not None and (gap := _gap(walk, landing, pieces[-1])):
         added[walk.legs[-1].name] = gap
         pieces = sided.pieces(walk.legs, begin.point, heading, added)
-        sentence = (
-            f"Spur {walk.name}: leg {walk.legs[-1].name} is run {said(gap)} {'on' if gap > 0 else 'back'} to the "
-        )
-        problems = (
-            Problem(Severity.NOTE, f"{sentence}face of leg {landing.host.leg.name}.", path, walk.legs[-1].name),
-        )
+        problems = (_run_note(walk, landing, gap, path),)
     legs = _faces(sided, walk, pieces, begin, landing, added)
     tees = [_tee(begin, legs[0], True)] + ([_tee(landing, legs[-1], False)] if landing else [])
     return PlacedWalk(legs, problems), tuple(tees)
 
 
+def _run_note(walk: Walk, landing: Stand, gap: float, path: str) -> Problem:
+    name, way = walk.legs[-1].name, "on" if gap > 0 else "back"
+    sentence = f"Spur {walk.name}: leg {name} is run {said(gap)} {way} to the face of leg {landing.host.leg.name}."
+    return Problem(Severity.NOTE, sentence, path, name)
+
+
 def _host(walk: Walk, hosts: dict[str, LegGeometry], attachment: Attachment | None, word: str) -> LegGeometry:
     if attachment is None or attachment.leg not in hosts:
         name = attachment.leg if attachment else "nothing"
-        raise CannotPlace(
-            "", word, f"Spur {walk.name}: {word.replace('_', ' ')} {name}, which is not a leg placed here."
-        )
+        sentence = f"Spur {walk.name}: {word.replace('_', ' ')} {name}, which is not a leg placed here."
+        raise CannotPlace("", word, sentence)
     return hosts[attachment.leg]
 
 
@@ -160,8 +160,8 @@ def _gap(walk: Walk, landing: Stand, last: Piece) -> float:
     if math.hypot(*miss) > LANDING_SLACK_IN:
         square = abs(dot(miss, left_of(landing.heading_deg)))
         sentence = (
-            f"Spur {walk.name}: the end of leg {name} misses its place on leg {host} by {said(square)} off the face and "
-            f'{said(along_face)} along it; at most 1/2" can be taken up. Look at its lengths and at where it starts and ends.'
+            f"Spur {walk.name}: the end of leg {name} misses its place on leg {host} by {said(square)} off the face "
+            f'and {said(along_face)} along it; at most 1/2" can be taken up. Look at its lengths and at where it stands.'
         )
         raise CannotPlace(name, "length" if not last.bent else "radius", sentence)
     return off_face if not last.bent and abs(off_face) > 1e-6 else 0.0
