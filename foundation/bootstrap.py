@@ -30,7 +30,11 @@ RUNTIME_LOCK = ROOT / "requirements.txt"
 DEVELOPMENT_LOCK = ROOT / "requirements-dev.txt"
 
 OLDEST_PYTHON = (3, 11)
-PANGO = ("libpango-1.0-0", "libpangoft2-1.0-0")
+# What only the system can give: the library that is looked for, and the Debian package that brings it.
+# The first two set the type of PDFs (and bring a font), the last is wanted by the driver of the browser.
+PDF_LIBRARIES = {"libpango-1.0.so.0": "libpango-1.0-0", "libpangoft2-1.0.so.0": "libpangoft2-1.0-0"}
+BROWSER_LIBRARIES = {"libatomic.so.1": "libatomic1"}
+CHROMIUM = "chromium"
 CERTIFICATES = Path("/etc/ssl/certs/ca-certificates.crt")
 # Set once the system was looked at, so that the restarted command does not say everything twice.
 LOOKED = "FOOTINGS_LOOKED"
@@ -40,7 +44,11 @@ NO_POSTGRES = 75
 
 @dataclass(frozen=True)
 class Facts:
-    """What matters about this machine. `apt` is how to call apt-get: empty where we may not, None where it is not."""
+    """What matters about this machine.
+
+    `missing` names the Debian packages this command could use and does not find. `apt` is how to call
+    apt-get: empty where we may not, None where there is none.
+    """
 
     command: str
     python: tuple[int, int]
@@ -49,8 +57,7 @@ class Facts:
     environment_has_pip: bool
     can_make_environments: bool
     has_certificates: bool
-    has_pango: bool
-    has_chromium: bool
+    missing: tuple[str, ...]
     apt: tuple[str, ...] | None
     is_ubuntu: bool = False
 
@@ -108,8 +115,8 @@ def _please_install(facts: Facts, needed: list[str], wanted: list[str]) -> Itera
 def _lack(needed: list[str], wanted: list[str]) -> str:
     """What cannot be done without these packages, as a sentence."""
     lacks = ["the environment cannot be made"] if needed else []
-    lacks += ["hand-outs cannot be made as PDF"] if PANGO[0] in wanted else []
-    lacks += ["browser tests cannot run"] if "chromium" in wanted else []
+    lacks += ["hand-outs cannot be made as PDF"] if set(wanted) & set(PDF_LIBRARIES.values()) else []
+    lacks += ["browser tests cannot run"] if set(wanted) - set(PDF_LIBRARIES.values()) else []
     return f"Something is missing on this machine; without it {' and '.join(lacks)}."
 
 
@@ -126,13 +133,8 @@ def _needed_packages(facts: Facts) -> list[str]:
 
 
 def _wanted_packages(facts: Facts) -> list[str]:
-    """Packages without which a part of the work cannot be done. Pango brings a font with it."""
-    packages = []
-    if facts.command in ("demo", "test") and not facts.has_pango:
-        packages.extend(PANGO)
-    if facts.command == "test" and not facts.has_chromium and not facts.is_ubuntu:
-        packages.append("chromium")
-    return packages
+    """Packages without which a part of the work cannot be done. Ubuntu's Chromium: see `_browser_steps`."""
+    return [name for name in facts.missing if not (facts.is_ubuntu and name == CHROMIUM)]
 
 
 def _environment_steps(facts: Facts) -> Iterator[Step]:
@@ -161,7 +163,7 @@ def _environment_steps(facts: Facts) -> Iterator[Step]:
 
 def _browser_steps(facts: Facts) -> Iterator[Step]:
     """Ubuntu's own Chromium is a snap, which does not start everywhere; there the driver fetches its own."""
-    if facts.command == "test" and facts.is_ubuntu and not facts.has_chromium:
+    if facts.is_ubuntu and CHROMIUM in facts.missing:
         line = f"{PYTHON.relative_to(ROOT)} -m playwright install --with-deps chromium"
         yield Step(
             "Fetching Chromium ...",
@@ -177,7 +179,6 @@ def lock_for(command: str) -> Path:
 
 def look(command: str) -> Facts:
     """The facts of this machine."""
-    looked = LOOKED in os.environ
     release = _text(Path("/etc/os-release"))
     facts = Facts(
         command=command,
@@ -187,8 +188,7 @@ def look(command: str) -> Facts:
         environment_has_pip=any(ENVIRONMENT.glob("lib/python3*/site-packages/pip/__init__.py")),
         can_make_environments=all(importlib.util.find_spec(name) for name in ("venv", "ensurepip")),
         has_certificates=CERTIFICATES.exists(),
-        has_pango=looked or has_pango(),
-        has_chromium=looked or command != "test" or find_chromium() is not None,
+        missing=() if LOOKED in os.environ else tuple(_missing(command)),
         apt=(),
         is_ubuntu=re.search(r"^ID=ubuntu$", release, re.MULTILINE) is not None,
     )
@@ -211,13 +211,20 @@ def _apt() -> tuple[str, ...] | None:
     return ("sudo", "-n", *call) if may else ()
 
 
-def has_pango() -> bool:
-    """Whether the libraries that set type in PDFs can be loaded; asked on Linux only."""
-    if sys.platform != "linux":
-        return True
+def _missing(command: str) -> Iterator[str]:
+    """Debian's names of what the system lacks for `command`; libraries are looked for on Linux only."""
+    libraries = dict(PDF_LIBRARIES) if command in ("demo", "test") else {}
+    if command == "test":
+        libraries |= BROWSER_LIBRARIES
+    if sys.platform == "linux":
+        yield from (package for library, package in libraries.items() if not _loads(library))
+    if command == "test" and find_chromium() is None:
+        yield CHROMIUM
+
+
+def _loads(library: str) -> bool:
     try:
-        for name in ("libpango-1.0.so.0", "libpangoft2-1.0.so.0"):
-            ctypes.CDLL(name)
+        ctypes.CDLL(library)
     except OSError:
         return False
     return True

@@ -71,6 +71,8 @@ def window(chromium: Browser, live_server, request: pytest.FixtureRequest) -> It
         yield open_window
         for number, page in enumerate(opened):
             if not page.is_closed():
+                # One round trip, so that what the page said until now has arrived.
+                page.evaluate("0")
                 shot(page, f"end-{request.node.name}-{number}")
         problems = [problem for page in opened for problem in page.context.ears.problems]
         assert not problems, "The browser reported:\n" + "\n".join(problems)

