@@ -1,0 +1,244 @@
+"""Concrete of the walls: core by centre line, net of openings, with ledges, T throats and the keyway below.
+
+A frost wall and the full-height wall on it are two pours and are kept apart. Displacement by steel is ignored
+(1,000 lb is 0.08 yd3) and so are beam pockets, which seldom go through the core.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import radians, tan
+
+from takeoff.bands import Band, bands, face_length, leg_bands, opening_span
+from takeoff.footing import key_volume_yd3
+from takeoff.geometry import CornerKind, LegGeometry, Placement
+from takeoff.plan import Face, Ledge, Levels, Plan, Stage
+from takeoff.readymix import Loads, mix_criteria, trucks, volume_criterion
+from takeoff.results import Buy, Criterion, Part, Unit
+from takeoff.sources import COMMON_PRACTICE, FORM_SYSTEM, GEOMETRY, PLAN
+from takeoff.tally import Tally, feet_inches, inch_text, yards
+
+__all__ = ["Loads", "Zone", "haunch_section_in2", "trucks", "wall_volume_yd3", "walls", "zones"]
+
+#: A ledge's haunch is at least this tall [in], and never flatter than this from upright [degrees] (a trade article
+#: gives 30 degrees as the most a ledge may flare).
+HAUNCH_HEIGHT_IN = 12.0
+STEEPEST_FLARE_DEG = 30.0
+
+
+# -- rules ------------------------------------------------------------------------------------------
+def wall_volume_yd3(
+    centre_line_in: float, core_in: float, height_in: float, openings_in2: float = 0.0, web_displacement: float = 0.0
+) -> float:
+    """Concrete [yd3] in a core: (centre line x height - openings) x core x (1 - part taken by the webs)."""
+    return yards((centre_line_in * height_in - openings_in2) * core_in * (1 - web_displacement))
+
+
+def haunch_height_in(projection_in: float) -> float:
+    """Height [in] of the haunch under a brick ledge: 12 in, or taller where 12 in would flare beyond 30 degrees.
+
+    A plan gives only how far a ledge stands out; the supplier's ledge unit decides the true shape. Common practice.
+    """
+    return max(HAUNCH_HEIGHT_IN, projection_in / tan(radians(STEEPEST_FLARE_DEG)))
+
+
+def haunch_section_in2(top_in: float, bottom_in: float, height_in: float) -> float:
+    """Section [in2] of the haunch beyond the core: a trapezoid from ``top_in`` wide down to ``bottom_in``."""
+    return (top_in + bottom_in) / 2 * height_in
+
+
+def throat_volume_yd3(core_in: float, foam_in: float, height_in: float) -> float:
+    """Concrete [yd3] where a T wall's core passes through one foam panel of the wall it meets."""
+    return yards(core_in * foam_in * height_in)
+
+
+# -- zones ------------------------------------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """A wall of one stage over one stretch: from and to level [in]."""
+
+    stage: Stage
+    bottom: float
+    top: float
+
+    @property
+    def height(self) -> float:
+        """Height [in], never below nothing."""
+        return max(self.top - self.bottom, 0.0)
+
+
+def zones(levels: Levels) -> tuple[Zone, ...]:
+    """The frost wall and the full-height wall standing on one stretch, whichever are there."""
+    out, foot = [], levels.footing_top.inch
+    if levels.frost_top is not None:
+        out.append(Zone(Stage.FROST_WALL, foot, levels.frost_top.inch))
+        foot = levels.frost_top.inch
+    if levels.wall_top is not None:
+        out.append(Zone(Stage.FULL_WALL, foot, levels.wall_top.inch))
+    return tuple(out)
+
+
+# -- quantities and criteria ------------------------------------------------------------------------
+def walls(plan: Plan, placement: Placement) -> Part:
+    """Concrete of both kinds of wall and the numbers their inspections ask for."""
+    spec = plan.spec.concrete
+    buy = Buy("quarter yard", spec.order_step_yd3, spec.waste_wall, spec.pump_hopper_yd3)
+    tally = Tally(
+        "wall.concrete",
+        "Wall concrete",
+        Unit.YD3,
+        "core of the walls, openings taken out at their rough size",
+        GEOMETRY,
+        buy,
+        note=" (lengths on the centre line of the core)",
+    )
+    for band in bands(placement):
+        _add_core(tally, plan, band)
+    for geometry in placement.legs.values():
+        _add_ledges(tally, geometry)
+        _add_throats(tally, plan, geometry)
+    return Part(quantities=tally.quantities(), criteria=_criteria(plan, placement, tally, buy))
+
+
+def _add_core(tally: Tally, plan: Plan, band: Band) -> None:
+    leg, form = band.geometry.leg, plan.form(band.geometry.leg.form)
+    core, webs = leg.core.inch, form.web_displacement
+    for number, zone in enumerate(zones(band.levels)):
+        text = f"{feet_inches(band.centre)} x {feet_inches(zone.height)} x {inch_text(core)}"
+        tally.add(
+            band.section, zone.stage, band.name, wall_volume_yd3(band.centre, core, zone.height, 0.0, webs),
+            text + _webs_text(webs),
+        )  # fmt: skip
+        for name, area, said in _openings(band, zone):
+            tally.add(
+                band.section, zone.stage, band.name, -wall_volume_yd3(0.0, core, 0.0, -area, webs),
+                f"less {name} {said} x {inch_text(core)}",
+            )  # fmt: skip
+        if number == 0:
+            _add_key(tally, plan, band, zone.stage)
+
+
+def _webs_text(displacement: float) -> str:
+    return f" less {displacement:.1%} webs" if displacement else ""
+
+
+def _openings(band: Band, zone: Zone) -> list[tuple[str, float, str]]:
+    """Parts of openings inside a zone of a stretch: name, area on the centre line [in2], how it was worked out."""
+    out = []
+    leg_length = band.geometry.dimension_length.inch
+    for opening in band.geometry.leg.openings:
+        near, far = opening_span(opening, leg_length)
+        wide = (min(far, band.end) - max(near, band.start)) * band.centre_ratio
+        high = min(opening.head.inch, zone.top) - max(opening.sill.inch, zone.bottom)
+        if wide > 0 and high > 0:
+            out.append((opening.name, wide * high, f"{feet_inches(wide)} x {feet_inches(high)}"))
+    return out
+
+
+def _add_key(tally: Tally, plan: Plan, band: Band, stage: Stage) -> None:
+    spec = plan.spec.footing
+    text = f'keyway {feet_inches(band.centre)} x {spec.key_width.inch:g}" x {spec.key_depth.inch:g}"'
+    tally.add(band.section, stage, band.name, key_volume_yd3(band.centre, spec), text)
+
+
+def _add_ledges(tally: Tally, geometry: LegGeometry) -> None:
+    for ledge in geometry.leg.ledges:
+        long = _ledge_length(geometry, ledge)
+        high = haunch_height_in(ledge.projection.inch)
+        section = haunch_section_in2(ledge.projection.inch, 0.0, high)
+        text = f"ledge {feet_inches(long)} x ({inch_text(ledge.projection.inch)} x {inch_text(high)} / 2)"
+        leg = geometry.leg
+        tally.add(leg.section, _stage_at(geometry, ledge), leg.name, yards(long * section), text)
+
+
+def _ledge_length(geometry: LegGeometry, ledge: Ledge) -> float:
+    """Length of a ledge on the outside of the concrete, to the corner where it reaches one."""
+    start = None if ledge.start.nm <= 0 else ledge.start
+    end = None if ledge.until is None or ledge.until >= geometry.dimension_length else ledge.until
+    return face_length(geometry, Face.OUTSIDE_OF_CONCRETE, start, end)
+
+
+def _stage_at(geometry: LegGeometry, ledge: Ledge) -> Stage:
+    """The wall that carries a ledge: the one its bearing level lies in."""
+    leg = geometry.leg
+    if leg.wall_top is None or (leg.frost_top is not None and ledge.level <= leg.frost_top):
+        return Stage.FROST_WALL
+    return Stage.FULL_WALL
+
+
+def _add_throats(tally: Tally, plan: Plan, geometry: LegGeometry) -> None:
+    """A T wall is measured from the face of the wall it meets; its concrete goes on through that wall's foam."""
+    ends = ((geometry.start, geometry.walk.starts_on, 0), (geometry.end, geometry.walk.ends_on, -1))
+    own = leg_bands(geometry)
+    for corner, attachment, index in ends:
+        if corner.kind is not CornerKind.TEE or attachment is None:
+            continue
+        foam = plan.form(plan.leg(attachment.leg).form).foam.inch
+        leg = geometry.leg
+        for zone in zones(own[index].levels):
+            text = f"T at {attachment.leg} {inch_text(leg.core.inch)} x {inch_text(foam)} x {feet_inches(zone.height)}"
+            amount = throat_volume_yd3(leg.core.inch, foam, zone.height)
+            tally.add(leg.section, zone.stage, leg.name, amount, text)
+
+
+def _criteria(plan: Plan, placement: Placement, tally: Tally, buy: Buy) -> tuple[Criterion, ...]:
+    out: list[Criterion] = []
+    for section, stage in tally.terms:
+        legs = tally.legs(section, stage)
+        out.append(volume_criterion("wall.concrete_volume", stage, tally.total(section, stage), buy, legs))
+        out += mix_criteria(plan.spec.concrete, stage, legs)
+        out += _core_criteria(plan, stage, legs)
+        out += _finish_criteria(placement, stage, legs)
+    return tuple(out)
+
+
+def _core_criteria(plan: Plan, stage: Stage, legs: tuple[str, ...]) -> list[Criterion]:
+    """Core thickness, one criterion per thickness, with the legs that have it."""
+    cores = {name: plan.leg(name).core.inch for name in legs}
+    return [
+        Criterion(
+            "wall.core", "Core", core, "in", "is", stage, FORM_SYSTEM,
+            legs=tuple(name for name in legs if cores[name] == core), text=f"core {inch_text(core)}",
+        )
+        for core in sorted(set(cores.values()))
+    ]  # fmt: skip
+
+
+def _finish_criteria(placement: Placement, stage: Stage, legs: tuple[str, ...]) -> list[Criterion]:
+    """Plumb, top and diagonals of the wall, and the size of its openings; the trade's usual tolerances."""
+    out = [
+        Criterion(
+            "wall.plumb", "Plumb", 0.25, "in", "at most", stage, COMMON_PRACTICE, legs=legs,
+            text='plumb and to line within 1/4"',
+        ),
+        Criterion(
+            "wall.top", "Top of wall off its level", 0.0, "in", "is", stage, COMMON_PRACTICE, 0.25, legs=legs,
+            text='top within 1/4" of its level',
+        ),
+        Criterion(
+            "corner.diagonal", "Diagonals", 0.375, "in per 50 ft", "at most", stage, COMMON_PRACTICE, legs=legs,
+            text='diagonals agree within 3/8" in 50 ft',
+        ),
+    ]  # fmt: skip
+    for name in legs:
+        out += _opening_criteria(placement.legs[name], stage)
+    return out
+
+
+def _opening_criteria(geometry: LegGeometry, stage: Stage) -> list[Criterion]:
+    """Rough size of each opening, +1/4 in and never under, on the wall that holds it."""
+    tops = [zone for band in leg_bands(geometry) for zone in zones(band.levels) if zone.stage is stage]
+    out = []
+    for opening in geometry.leg.openings:
+        middle = (opening.sill.inch + opening.head.inch) / 2
+        if not any(zone.bottom < middle < zone.top for zone in tops):
+            continue
+        size = f"{opening.width} x {opening.height}"
+        for label, value in (("rough width", opening.width), ("rough height", opening.height)):
+            text = f'{opening.name} {size}, +1/4" -0'
+            out.append(_is("opening.size", f"{opening.name}, {label}", value.inch, stage, geometry.leg.name, text))
+    return out
+
+
+def _is(key: str, label: str, value: float, stage: Stage, leg: str, text: str) -> Criterion:
+    return Criterion(key, label, value, "in", "is", stage, PLAN, 0.25, legs=(leg,), text=text)

@@ -1,0 +1,276 @@
+"""Earth put back: volumes per stage and side, compacted, in the bank and loose, with truck loads.
+
+The hole is taken as dug to the footing's bottom, ``working_space`` beyond the footing's edge, with sides that lie
+back ``slope_run`` to 1 from there. Beside one stretch the fill at a height h above the bottom is the mitred strip
+from the foam to d(h) = projection + working space + slope x h; its area L d + k d2/2 is summed over the height, which
+is exact for mitred corners and arcs. Footing and drain stone standing in the strip are taken off.
+
+* Frost backfill: both sides; outside to the frost wall's top or the grade, inside to the bed of the slab (or the
+  inside grade), never above the frost wall.
+* Final backfill: outside, from where the frost backfill ended to the outside grade.
+
+Limits: the fill inside a ring is never more than the ring holds; where a wide cut swallows a short leg between two
+inside corners, and where a T wall's strip meets the strip of the wall it stands on, a little is counted twice (told
+as a note). Thickness of membrane and board is ignored.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+from takeoff.bands import Band, bands, has_ground_outside, ring_area
+from takeoff.envelope import projection_of, stone_over_in
+from takeoff.geometry import Placement
+from takeoff.plan import Face, Plan, Stage, WalkKind
+from takeoff.problems import Problem, Severity
+from takeoff.results import Buy, Criterion, Part, Unit
+from takeoff.site import EarthSpec
+from takeoff.sources import COMMON_PRACTICE, GEOMETRY, IRC_R401_3, IRC_R404_1_7
+from takeoff.tally import Tally, feet_inches, inch_text, number, yards
+from takeoff.unbalanced import frost_fill_inside, frost_fill_outside, heights
+
+#: Fall of the finished ground away from the wall. IRC R401.3.
+GRADE_FALL_IN = 6.0
+
+
+# -- rules ------------------------------------------------------------------------------------------
+def annulus_in3(
+    length_in: float, spread: float, offset_in: float, slope: float, bottom_in: float, top_in: float
+) -> float:
+    """Volume [in3] of the strip from a face to ``offset + slope x h`` outside it, between two heights.
+
+    ``length_in`` is the face's length and ``spread`` what a line gains per inch moved outward (2K for a whole loop,
+    K the sum of tan(half the turn)): the sum over h of L d + spread d2/2. Simpson's rule is exact here.
+    """
+    if top_in <= bottom_in:
+        return 0.0
+
+    def area(height: float) -> float:
+        d = offset_in + slope * height
+        return length_in * d + spread * d * d / 2
+
+    middle = (bottom_in + top_in) / 2
+    return (top_in - bottom_in) / 6 * (area(bottom_in) + 4 * area(middle) + area(top_in))
+
+
+def limited_annulus_in3(
+    length_in: float, spread: float, offset_in: float, slope: float, bottom_in: float, top_in: float, most_in: float
+) -> float:
+    """The same where the strip cannot be wider than ``most_in``: inside a ring it stops at the middle."""
+    if offset_in + slope * top_in <= most_in:
+        return annulus_in3(length_in, spread, offset_in, slope, bottom_in, top_in)
+    turning = bottom_in if slope == 0 else min(max((most_in - offset_in) / slope, bottom_in), top_in)
+    rising = annulus_in3(length_in, spread, offset_in, slope, bottom_in, turning)
+    return rising + annulus_in3(length_in, spread, most_in, 0.0, turning, top_in)
+
+
+def bank_yd3(compacted_yd3: float, shrink: float) -> float:
+    """Earth in the bank [yd3] that makes this much in place: compacted / (1 - shrink)."""
+    return compacted_yd3 / (1 - shrink)
+
+
+def loose_yd3(bank: float, swell: float) -> float:
+    """The same earth loose in a truck or pile [yd3]: bank x (1 + swell)."""
+    return bank * (1 + swell)
+
+
+def loads(loose: float, truck_yd3: float) -> int:
+    """Truck loads of loose earth, the last one part full."""
+    return ceil(loose / truck_yd3 - 1e-9)
+
+
+# -- the fill beside one stretch --------------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """Fill of one stage on one side of a stretch: ``volume`` [in3] in place, and how it was worked out."""
+
+    stage: Stage
+    volume: float
+    text: str
+
+
+def ring_limits(placement: Placement) -> dict[str, float]:
+    """For each ring the distance [in] inside its foam at which the strips of all its legs fill it entirely."""
+    out = {}
+    for walk in dict.fromkeys(g.walk.name for g in placement.legs.values() if g.walk.kind is WalkKind.RING):
+        here = [band for band in bands(placement) if band.geometry.walk.name == walk]
+        length, spread = sum(band.inside for band in here), sum(band.spread for band in here)
+        area = ring_area(placement, walk, Face.INSIDE_OF_FOAM)
+        # length d - spread d2/2 = area, the smaller root; if it is never reached, where the strip stops growing
+        root = max(length * length - 2 * spread * area, 0.0) ** 0.5
+        out[walk] = (length - root) / spread if spread > 0 else area / length
+    return out
+
+
+def fills(plan: Plan, band: Band, limit_in: float, *, stone: bool) -> tuple[Fill, ...]:
+    """What is filled beside one stretch, stage by stage."""
+    levels = band.levels
+    bottom = (levels.footing_top - plan.spec.footing.thickness).inch
+    out, ended = [], bottom
+    if levels.frost_top is not None:
+        ended = max(frost_fill_outside(levels).inch, bottom)
+        out.append(_outside(plan, band, Stage.FROST_BACKFILL, bottom, ended, stone))
+        section = plan.section(band.section)
+        out.append(_inside(plan, band, bottom, frost_fill_inside(levels, section).inch, limit_in))
+    if levels.wall_top is not None:
+        out.append(_outside(plan, band, Stage.FINAL_BACKFILL, ended, levels.grade_outside.inch, stone))
+    return tuple(fill for fill in out if fill.volume > 0)
+
+
+def _outside(plan: Plan, band: Band, stage: Stage, start: float, end: float, stone: bool) -> Fill:
+    """Outside fill between two levels, less what footing and stone take of it."""
+    earth, thick = plan.spec.earth, plan.spec.footing.thickness.inch
+    shelf = projection_of(plan, band)
+    bottom = (band.levels.footing_top - plan.spec.footing.thickness).inch
+    toe = shelf + earth.working_space.inch
+    low, high = start - bottom, end - bottom
+    prism = annulus_in3(band.outside, band.spread, toe, earth.slope_run, low, high)
+    taken = band.out_area(0.0, shelf) * _overlap(0.0, thick, low, high)
+    if stone:
+        taken += _stone_between(plan, band, low, high)
+    top_width = toe + earth.slope_run * high
+    text = (
+        f"outside {feet_inches(start)} to {feet_inches(end)}: {feet_inches(band.outside)} long, cut "
+        f"{feet_inches(toe + earth.slope_run * low)} to {feet_inches(top_width)} wide, {number(yards(prism))} yd3"
+    ) + (f" less {number(yards(taken))} yd3 footing and stone" if taken else "")
+    return Fill(stage, prism - taken, text)
+
+
+def _stone_between(plan: Plan, band: Band, low: float, high: float) -> float:
+    """Drain stone and pipe [in3] between two heights over the footing's bottom."""
+    thick, shelf = plan.spec.footing.thickness.inch, projection_of(plan, band)
+    beyond, over = plan.spec.envelope.stone_beyond_footing.inch, stone_over_in(plan.spec.envelope, thick)
+    box = band.out_area(shelf, shelf + beyond) * _overlap(0.0, thick + over, low, high)
+    return box + band.out_area(0.0, shelf) * _overlap(thick, thick + over, low, high)
+
+
+def _inside(plan: Plan, band: Band, bottom: float, end: float, limit: float) -> Fill:
+    """Frost backfill inside, less the footing's projection."""
+    earth, shelf = plan.spec.earth, projection_of(plan, band)
+    toe, high = shelf + earth.working_space.inch, end - bottom
+    prism = limited_annulus_in3(band.inside, -band.spread, toe, earth.slope_run, 0.0, high, limit)
+    taken = band.in_area(0.0, shelf) * _overlap(0.0, plan.spec.footing.thickness.inch, 0.0, high)
+    text = (
+        f"inside to {feet_inches(end)}: {feet_inches(band.inside)} long, cut {feet_inches(min(toe, limit))} to "
+        f"{feet_inches(min(toe + earth.slope_run * high, limit))} wide, {number(yards(prism))} yd3 "
+        f"less {number(yards(taken))} yd3 footing"
+    )
+    return Fill(Stage.FROST_BACKFILL, prism - taken, text)
+
+
+def _overlap(a0: float, a1: float, b0: float, b1: float) -> float:
+    """Length two intervals share."""
+    return max(min(a1, b1) - max(a0, b0), 0.0)
+
+
+# -- assembly ---------------------------------------------------------------------------------------
+def backfill(plan: Plan, placement: Placement) -> Part:
+    """Backfill of both kinds with the numbers that are watched while it goes in."""
+    spec = plan.spec.earth
+    limits = ring_limits(placement)
+    placed = _placed()
+    for band in bands(placement):
+        limit = limits.get(band.geometry.walk.name, float("inf"))
+        stone = has_ground_outside(placement, band.geometry)
+        for fill in fills(plan, band, limit, stone=stone):
+            placed.add(band.section, fill.stage, band.name, yards(fill.volume), fill.text)
+    quantities = placed.quantities()
+    for tally in _as_moved(spec, placed):
+        quantities += tally.quantities()
+    return Part(
+        quantities=quantities,
+        criteria=_criteria(plan, placement, placed),
+        problems=_problems(plan, placement),
+    )
+
+
+def _placed() -> Tally:
+    return Tally(
+        "backfill.volume", "Backfill in place", Unit.YD3, "compacted, in the cut beside the walls", GEOMETRY,
+        note=" (corners mitred; cut as specified, check the hole as dug)",
+    )  # fmt: skip
+
+
+def _as_moved(spec: EarthSpec, placed: Tally) -> tuple[Tally, Tally]:
+    bank = Tally("backfill.bank", "Backfill, in the bank", Unit.YD3, "earth to keep on the lot", COMMON_PRACTICE)
+    loose = Tally(
+        "backfill.loose", "Backfill, loose", Unit.YD3, "earth to bring back to the walls", COMMON_PRACTICE,
+        Buy(f"load of {spec.truck_loose_yd3:g} yd3 loose", spec.truck_loose_yd3),
+    )  # fmt: skip
+    for (section, stage), terms in placed.terms.items():
+        for term in terms:
+            kept = bank_yd3(term.amount, spec.shrink)
+            bank.add(section, stage, term.leg, kept, f"{number(term.amount)} yd3 in place / (1 - {spec.shrink:g})")
+            text = f"{number(kept)} yd3 in the bank x (1 + {spec.swell:g})"
+            loose.add(section, stage, term.leg, loose_yd3(kept, spec.swell), text)
+    return bank, loose
+
+
+def _criteria(plan: Plan, placement: Placement, placed: Tally) -> tuple[Criterion, ...]:
+    out: list[Criterion] = []
+    for section, stage in placed.terms:
+        out += _section_criteria(plan, stage, placed.legs(section, stage))
+    return (*out, *_unbalanced_criteria(plan, placement))
+
+
+def _section_criteria(plan: Plan, stage: Stage, legs: tuple[str, ...]) -> list[Criterion]:
+    spec = plan.spec.earth
+    lift, balance = spec.lift.inch, spec.balance_within.inch
+    out = [
+        Criterion(
+            "backfill.lift", "Lift, loose", lift, "in", "at most", stage, COMMON_PRACTICE, legs=legs,
+            text=f"lifts of {inch_text(lift)} or less before compacting",
+        )
+    ]  # fmt: skip
+    if stage is Stage.FROST_BACKFILL:
+        text = f"fill inside and outside within {inch_text(balance)} of level at all times"
+        out.append(
+            Criterion(
+                "backfill.balance", "Difference between the two sides", balance, "in", "at most", stage,
+                COMMON_PRACTICE, legs=legs, text=text,
+            )
+        )  # fmt: skip
+    else:
+        out.append(
+            Criterion(
+                "grade.fall", "Fall of the ground in the first 10 ft", GRADE_FALL_IN, "in in 10 ft", "at least", stage,
+                IRC_R401_3, legs=legs, text=f"ground falls {inch_text(GRADE_FALL_IN)} or more in the first 10 ft",
+            )
+        )  # fmt: skip
+    return out
+
+
+def _unbalanced_criteria(plan: Plan, placement: Placement) -> list[Criterion]:
+    out = []
+    for each in heights(plan, placement):
+        for when, height, waived in (
+            ("before", each.before_slab, each.bracing_waived_before_slab),
+            ("after", each.after_slab, each.bracing_waived_after_slab),
+        ):
+            held = "under 4.0 ft, bracing waived" if waived else "hold the wall at top and foot first"
+            said = plan.spec.earth.bracing_waived_below
+            held = held.replace("4.0 ft", f"{said.foot:.1f} ft")
+            text = f"{height} of unbalanced fill {when} the slab: {held}"
+            out.append(
+                Criterion(
+                    f"backfill.unbalanced_{when}", f"Unbalanced fill {when} the slab", height.inch, "in", "at most",
+                    each.stage, IRC_R404_1_7, legs=(each.leg,), text=text,
+                )
+            )  # fmt: skip
+    return out
+
+
+def _problems(plan: Plan, placement: Placement) -> tuple[Problem, ...]:
+    """A note for each leg that the top of the cut beside it swallows."""
+    out = []
+    for band in bands(placement):
+        depth = (band.levels.grade_outside - band.levels.footing_top + plan.spec.footing.thickness).inch
+        reach = projection_of(plan, band) + plan.spec.earth.working_space.inch + plan.spec.earth.slope_run * depth
+        if depth > 0 and band.out_length(reach) < 0:
+            sentence = (
+                f"Leg {band.name}: the cut beside it is wider than the leg is long, so its backfill is measured "
+                "roughly; check the volume against the hole as dug."
+            )
+            out.append(Problem(Severity.NOTE, sentence, leg=band.name))
+    return tuple(out)

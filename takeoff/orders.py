@@ -1,0 +1,71 @@
+"""Order lines: quantities of one key added up, wasted and rounded once, at the buying unit."""
+
+from __future__ import annotations
+
+from takeoff.plan import Stage
+from takeoff.readymix import buying_units, load_text
+from takeoff.results import Buy, OrderLine, Quantity, Takeoff, Unit
+from takeoff.site import ConcreteSpec
+from takeoff.tally import number
+
+#: Keys of quantities that come in a mixer truck.
+READY_MIX = ("footing.concrete", "wall.concrete")
+
+
+def order_lines(takeoff: Takeoff, stage: Stage, sections: tuple[str, ...] | None = None) -> tuple[OrderLine, ...]:
+    """What to order for one stage, for all sections or the named ones: one line per kind of thing and buying unit.
+
+    Waste is added to the sum of all sections and the extra (a pump's hopper) once, then it is rounded up once.
+    """
+    groups: dict[tuple[str, str, float, Unit], list[Quantity]] = {}
+    for quantity in takeoff.of(stage, sections):
+        if quantity.buy is not None:
+            kind = quantity.key, quantity.buy.unit, quantity.buy.step, quantity.unit
+            groups.setdefault(kind, []).append(quantity)
+    spec = takeoff.plan.spec.concrete
+    return tuple(line for group in groups.values() if (line := _line(group, spec)) is not None)
+
+
+def together(group: list[Quantity]) -> Buy:
+    """One way of buying for a group: waste weighted by amount, the largest extra, the same step."""
+    buys = [quantity.buy for quantity in group if quantity.buy is not None]
+    amount = sum(quantity.amount for quantity in group)
+    wasted = sum(quantity.amount * quantity.buy.waste for quantity in group if quantity.buy is not None)
+    return Buy(buys[0].unit, buys[0].step, wasted / amount if amount else 0.0, max(buy.extra for buy in buys))
+
+
+def _line(group: list[Quantity], spec: ConcreteSpec) -> OrderLine | None:
+    amount = sum(quantity.amount for quantity in group)
+    if amount <= 0:
+        return None
+    first, buy = group[0], together(group)
+    count = buying_units(amount, buy)
+    arrives = count * buy.step
+    return OrderLine(
+        key=first.key,
+        label=first.label,
+        amount=amount,
+        unit=first.unit,
+        with_waste=amount * (1 + buy.waste) + buy.extra,
+        count=count,
+        buy_unit=buy.unit,
+        ordered=arrives,
+        basis=_basis(group, buy, count, arrives) + _loads(first.key, arrives, spec),
+    )
+
+
+def _basis(group: list[Quantity], buy: Buy, count: int, arrives: float) -> str:
+    """'12.3 + 4.5 = 16.8 yd3; + 5% waste = 17.6; + 0.25 once = 17.9; rounded up to 72 x quarter yard = 18 yd3'."""
+    unit = group[0].unit
+    amount = sum(quantity.amount for quantity in group)
+    parts = [f"{quantity.section} {number(quantity.amount)}" for quantity in group]
+    said = " + ".join(parts) + (f" = {number(amount)}" if len(parts) > 1 else "") + f" {unit}"
+    if buy.waste:
+        said += f"; + {buy.waste:.1%} waste = {number(amount * (1 + buy.waste))}"
+    if buy.extra:
+        said += f"; + {buy.extra:g} once = {number(amount * (1 + buy.waste) + buy.extra)}"
+    return f"{said}; rounded up to {count} x {buy.unit} = {number(arrives)} {unit}"
+
+
+def _loads(key: str, arrives: float, spec: ConcreteSpec) -> str:
+    return f"; {load_text(arrives, spec)}" if key in READY_MIX else ""
