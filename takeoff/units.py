@@ -34,6 +34,8 @@ _NM_PER_UNIT: Final[dict[str, int]] = {
 
 #: Longest length accepted anywhere; longer is a slip of the finger.
 LONGEST: Final = 10_000 * NM_PER_FOOT
+#: Characters; nobody says a length in more.
+_LONGEST_TEXT: Final = 60
 
 
 class LengthError(ValueError):
@@ -136,6 +138,7 @@ def ceil_div(length: Length, unit: Length) -> int:
 
 # -- text in ---------------------------------------------------------------------------------------
 _VULGAR: Final = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
+_MARKS: Final = {"′": "'", "’": "'", "‘": "'", "″": '"', "”": '"', "“": '"', "−": "-", "–": "-", "\xa0": " "}
 _NUM = r"(?:\d+(?:\.\d*)?|\.\d+)"
 _MIXED = rf"(?:\d+[ -]+\d+/\d+|\d+/\d+|{_NUM})"
 _FT = r"(?:'|ft\.?|feet|foot)"
@@ -157,11 +160,13 @@ def parse_length(text: str, bare: BareUnit = "in") -> Length:
 
     Raises :class:`LengthError` with a sentence for anything else; it never guesses.
     """
+    if len(text) > _LONGEST_TEXT:
+        raise LengthError(f"“{text.strip()[:20]}…” is too long to be a length; write it like 28-4 1/2 or 8.65 m.")
     cleaned = _clean(text)
     if not cleaned:
         raise LengthError("Nothing is typed here; a length like 28-4 1/2 is needed.")
     negative = cleaned.startswith("-")
-    magnitude = _parse_magnitude(cleaned.lstrip("+-").strip(), text, bare)
+    magnitude = _parse_magnitude(cleaned[1:].strip() if cleaned[0] in "+-" else cleaned, text, bare)
     if abs(magnitude) > LONGEST:
         raise LengthError(f"“{text.strip()}” is longer than 10,000 ft; check the unit.")
     return Length(-magnitude if negative else magnitude)
@@ -169,15 +174,11 @@ def parse_length(text: str, bare: BareUnit = "in") -> Length:
 
 def _clean(text: str) -> str:
     out = text.strip().lower()
-    for mark, plain in (("′", "'"), ("’", "'"), ("‘", "'"), ("″", '"'), ("”", '"'), ("“", '"'), ("−", "-"), ("–", "-"), ("\xa0", " ")):
+    for mark, plain in (*_MARKS.items(), *_VULGAR.items()):
         out = out.replace(mark, plain)
-    for mark, plain in _VULGAR.items():
-        out = out.replace(mark, plain)
-    return re.sub(r"\s+", " ", out).replace("- ", "-").replace(" -", "-").replace(",", "") if "," not in out else _refuse_comma(text)
-
-
-def _refuse_comma(text: str) -> str:
-    raise LengthError(f"“{text.strip()}” has a comma; write a point for decimals and no thousands mark, like 28-4.5 or 8.65 m.")
+    if "," in out:
+        raise LengthError(f"“{text.strip()}” has a comma; write a point for decimals, like 28-4.5 or 8.65 m.")
+    return re.sub(r"\s+", " ", out).replace("- ", "-").replace(" -", "-").strip()
 
 
 def _parse_magnitude(cleaned: str, typed: str, bare: BareUnit) -> int:
@@ -189,18 +190,21 @@ def _parse_magnitude(cleaned: str, typed: str, bare: BareUnit) -> int:
     if match := _INCHES.match(cleaned):
         if re.match(r"^\d+-\d+/\d+", match["in"]):
             whole, part = match["in"].split("-", 1)
-            raise LengthError(f"“{typed.strip()}” can be read two ways; write {whole} {part}\" for inches or {whole}' {part}\" for feet and inches.")
+            ways = f'write {whole} {part}" for inches or {whole}\' {part}" for feet and inches'
+            raise LengthError(f"“{typed.strip()}” can be read two ways; {ways}.")
         return _whole(_number(match["in"], typed) * NM_PER_INCH)
     if match := _DASHED.match(cleaned):
         return _feet_inches(Fraction(match["ft"]), _number(match["in"], typed), typed)
     if match := _BARE.match(cleaned):
         return _whole(_number(match["n"], typed) * _NM_PER_UNIT[bare])
-    raise LengthError(f"“{typed.strip()}” is not a length; write it like 28-4 1/2, 28' 4.5\", 340 1/2\" or 8.65 m.")
+    raise LengthError(f'“{typed.strip()}” is not a length; write it like 28-4 1/2, 28\' 4.5", 340 1/2" or 8.65 m.')
 
 
 def _feet_inches(feet: Fraction, inches: Fraction, typed: str) -> int:
     if inches >= 12:
-        raise LengthError(f"“{typed.strip()}” has 12 in or more after the feet; write the whole length in inches, or carry the foot.")
+        raise LengthError(
+            f"“{typed.strip()}” has 12 in or more after the feet; write the whole length in inches, or carry the foot."
+        )
     return _whole(feet * NM_PER_FOOT + inches * NM_PER_INCH)
 
 
@@ -229,9 +233,19 @@ def format_length(length: Length, style: Style = "ft-in", denominator: int = 16)
     whole, part = divmod(parts, denominator)
     fraction = f" {Fraction(part, denominator)}" if part else ""
     if style == "in":
-        return f"{sign}{whole}{fraction}\"" if whole or not part else f"{sign}{fraction.strip()}\""
+        return f'{sign}{whole}{fraction}"' if whole or not part else f'{sign}{fraction.strip()}"'
     feet, inches = divmod(whole, 12)
     return f"{sign}{feet}'-{inches}{fraction}\""
+
+
+def exact_text(length: Length) -> str:
+    """Text that :func:`parse_length` reads back to the same nanometre: feet and inches where it is a whole number of
+    64ths (``28'-4 1/2"``), else millimetres with all their decimals (``8650.003 mm``)."""
+    if length.nm * 64 % NM_PER_INCH == 0:
+        return format_length(length, "ft-in", 64)
+    whole, part = divmod(abs(length.nm), NM_PER_MM)
+    decimals = f".{part:06d}".rstrip("0") if part else ""
+    return f"{'-' if length.nm < 0 else ''}{whole}{decimals} mm"
 
 
 def _half_away(value: Fraction) -> int:
