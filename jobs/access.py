@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db.models import Q, QuerySet
 from django.http import Http404
 
-from jobs.models import House, HouseMember, Person, Role
+from jobs.models import Firm, House, HouseMember, Person, Role
 
 
 def houses_of(person: Person) -> QuerySet[House]:
@@ -25,9 +25,8 @@ def get_house(person: Person, pk: int) -> House:
 
 def roles_on(person: Person, house: House) -> frozenset[Role]:
     """All roles of a person on a house."""
-    roles = {
-        Role(r) for r in HouseMember.objects.filter(house=house, person=person, ended_at=None).values_list("role", flat=True)
-    }
+    held = HouseMember.objects.filter(house=house, person=person, ended_at=None).values_list("role", flat=True)
+    roles = {Role(role) for role in held}
     if house.firm.members.filter(pk=person.pk).exists():
         roles.add(Role.BUILDER)
     return frozenset(roles)
@@ -40,3 +39,22 @@ def require_role(person: Person, house: House, *allowed: Role) -> Role:
         if role in held:
             return role
     raise Http404("No such page for you on this house.")
+
+
+def firm_of(person: Person) -> Firm | None:
+    """The firm the person builds for, None where there is none (field leads, inspectors)."""
+    return person.firms.order_by("pk").first()
+
+
+def get_firm(person: Person) -> Firm:
+    """The person's firm; 404 where there is none."""
+    firm = firm_of(person)
+    if firm is None:
+        raise Http404("No such page for somebody without a firm.")
+    return firm
+
+
+def require_firm(person: Person, firm: Firm) -> None:
+    """Nothing where the person is of this firm; 404 otherwise."""
+    if not firm.members.filter(pk=person.pk).exists():
+        raise Http404("No such firm.")

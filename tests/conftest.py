@@ -3,6 +3,9 @@
 import pytest
 from django.conf import settings
 
+#: The people and the house that most tests of pages and actions need.
+pytest_plugins = ["tests.cast"]
+
 
 def pytest_configure() -> None:
     """Passwords in tests need not be slow to guess."""

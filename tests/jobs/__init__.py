@@ -1,0 +1,1 @@
+"""Houses, people, form systems and plans."""
