@@ -1,0 +1,409 @@
+"""Block layout, course by course: which unit stands where on every leg.
+
+Square corners are made with corner units whose long leg points right, seen from outside, in odd courses and left in
+even ones; both legs of a corner unit lie in the same course of both walls and it is counted once. At an inside corner
+the same pattern needs the unit of the other hand, and its leg on the exterior side is shorter by the thickness of the
+wall. Between the corner legs a run is filled in running bond (:mod:`takeoff.bond`). A course is laid as if it had no
+opening and then cut, so that the grid of joints stays; a unit an opening covers only in part is notched and kept.
+
+Where two legs are in line, a straight unit runs across the joint. Corners of other angles are straight units cut to
+the mitre, and arcs are straight units bent: both measured exactly in length and said in a note.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from takeoff import courses
+from takeoff.block_orders import layout_quantities
+from takeoff.block_problems import layout_problems, rip_problems
+from takeoff.bond import BondRules, CourseSpec, Interval, Piece, bond, close_joints
+from takeoff.corners import Joint, corner_legs, find_joints
+from takeoff.courses import Band, Grid
+from takeoff.forms import FormSystem
+from takeoff.geometry import CornerKind, LegGeometry, Placement
+from takeoff.plan import Leg, Plan, Stage, Stretch
+from takeoff.problems import Problem
+from takeoff.results import Criterion, PlacedUnit, Quantity, StackSeam, UnitKind
+from takeoff.site import LayoutSpec
+from takeoff.sources import COMMON_PRACTICE, FORM_SYSTEM, PLAN
+from takeoff.units import Length, format_length
+
+#: Least distance between joints of two courses, and never less than one web spacing. Common practice, no source.
+LEAST_OFFSET = Length.inches(8)
+
+
+Joints = dict[tuple[str, str], Joint]
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Every unit of a plan where it stands, and what that asks for."""
+
+    units: tuple[PlacedUnit, ...] = ()
+    seams: tuple[StackSeam, ...] = ()
+    quantities: tuple[Quantity, ...] = ()
+    criteria: tuple[Criterion, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LegLayout:
+    """One leg ready to be laid: its form, grid, stretches, openings and the bands of every course."""
+
+    geometry: LegGeometry
+    form: FormSystem
+    grid: Grid
+    stretches: tuple[Stretch, ...]
+    bands: dict[int, tuple[Band, ...]]  # by course
+
+    @property
+    def leg(self) -> Leg:
+        """The leg of the plan."""
+        return self.geometry.leg
+
+    @property
+    def length(self) -> int:
+        """Length along the outside of foam [nm]."""
+        return self.geometry.outside.length.nm
+
+    def stands_at(self, course_bottom: Length, end: str) -> bool:
+        """True where the course starting at a level stands at this end of the leg."""
+        found = self.bands.get(self.grid.course_at(course_bottom), ())
+        return bool(found) and (found[0].start.nm == 0 if end == "start" else found[-1].end.nm == self.length)
+
+
+def lay(plan: Plan, placement: Placement) -> Layout:
+    """Lay every leg of a plan. Never raises on a consistent plan; trouble comes back as problems."""
+    legs = _legs_to_lay(plan, placement)
+    joints, problems = find_joints(plan, placement, {name: leg.grid for name, leg in legs.items()})
+    units: list[PlacedUnit] = []
+    seams: list[StackSeam] = []
+    for name, leg in legs.items():
+        laid = _lay_leg(plan, leg, joints, legs)
+        units += laid
+        seams += _seams(laid, leg, bond_rules(leg.form, leg.leg.core, plan.spec.layout))
+        seams += _butt_seams(leg, joints.get((name, "end")))
+    placed, found = tuple(units), tuple(seams)
+    problems += rip_problems(plan, {n: (leg.form, leg.bands) for n, leg in legs.items()})
+    problems += layout_problems(plan, placed, found)
+    quantities = layout_quantities(plan, placed, _mitre_extras(legs, joints), _across(legs, joints))
+    return Layout(placed, found, quantities, _criteria(plan, legs), tuple(problems))
+
+
+def _across(legs: dict[str, LegLayout], joints: Joints) -> set[tuple[str, int, Length]]:
+    """The straight units that run across a joint of legs in line, as (leg, course, end)."""
+    return {
+        (name, n, Length(legs[name].length))
+        for (name, end), joint in joints.items()
+        if end == "end" and joint.shared and joint.unit is UnitKind.STRAIGHT
+        for n in legs[name].bands
+        if _both_stand(joint, legs[name].grid.bottom(n), legs)
+    }
+
+
+def _mitre_extras(legs: dict[str, LegLayout], joints: Joints) -> dict[tuple[str, str], Length]:
+    """By how much the longest face of a mitred piece exceeds its length along the outside: at inside corners the
+    inside face is the longer one, by W tan(theta/2)."""
+    out = {}
+    for (name, end), joint in joints.items():
+        if name in legs and joint.unit is UnitKind.MITRE and joint.kind is CornerKind.INSIDE:
+            leg = legs[name]
+            corner = leg.geometry.start if end == "start" else leg.geometry.end
+            out[name, end] = mitre_shortening(leg.form.thickness(leg.leg.core), corner.deflection_deg)
+    return out
+
+
+def _legs_to_lay(plan: Plan, placement: Placement) -> dict[str, LegLayout]:
+    grids = courses.grids(plan)
+    out = {}
+    for name, geometry in placement.legs.items():
+        form, grid, stretches = plan.form(geometry.leg.form), grids[name], geometry.outside_stretches()
+        bands = {n: courses.bands(stretches, grid, n) for n in courses.course_range(stretches, grid)}
+        out[name] = LegLayout(geometry, form, grid, stretches, {n: b for n, b in bands.items() if b})
+    return out
+
+
+def bond_rules(form: FormSystem, core: Length, spec: LayoutSpec) -> BondRules:
+    """The rules of running bond for one form system: offset and shortest piece default to the larger of 8 in and one
+    web spacing, and to one web spacing. A corner leg is never cut shorter than the wall is thick."""
+    offset = spec.minimum_offset if spec.minimum_offset is not None else max(LEAST_OFFSET, form.web_spacing)
+    piece = spec.minimum_piece if spec.minimum_piece is not None else form.web_spacing
+    return BondRules(form.length.nm, form.web_spacing.nm, offset.nm, piece.nm, form.thickness(core).nm)
+
+
+# -- one leg ---------------------------------------------------------------------------------------
+def _lay_leg(plan: Plan, leg: LegLayout, joints: Joints, legs: dict[str, LegLayout]) -> list[PlacedUnit]:
+    rules = bond_rules(leg.form, leg.leg.core, plan.spec.layout)
+    specs = {n: _course_spec(leg, n, joints, legs) for n in leg.bands}
+    if all(
+        j is not None and j.unit is UnitKind.MITRE for j in (joints.get((leg.leg.name, e)) for e in ("start", "end"))
+    ):
+        longest = rules.length - max(x.nm for x in (Length(0), *_mitre_extras({leg.leg.name: leg}, joints).values()))
+        specs = {n: _mitred_pair(spec, longest, rules) for n, spec in specs.items()}
+    out: list[PlacedUnit] = []
+    for (n, spec), course in zip(specs.items(), bond(list(specs.values()), rules), strict=True):
+        cuts = _Cuts(spec, rules.length)
+        out += [_place(leg, n, piece, cuts, joints, legs) for piece in course.pieces]
+    return out
+
+
+def _course_spec(leg: LegLayout, n: int, joints: Joints, legs: dict[str, LegLayout]) -> CourseSpec:
+    """Where a course stands without a break, the corner legs at its ends, and the openings through it."""
+    runs: list[tuple[int, int]] = []
+    for band in leg.bands[n]:
+        if runs and runs[-1][1] == band.start.nm:
+            runs[-1] = (runs[-1][0], band.end.nm)
+        else:
+            runs.append((band.start.nm, band.end.nm))
+    start_leg, end_leg = (_leg_at(leg, n, end, joints, legs) for end in ("start", "end"))
+    last = len(runs) - 1
+    intervals = tuple(
+        Interval(a, b, start_leg if i == 0 and a == 0 else 0, end_leg if i == last and b == leg.length else 0)
+        for i, (a, b) in enumerate(runs)
+    )
+    return CourseSpec(intervals, tuple(_removed(leg, n)))
+
+
+def _mitred_pair(spec: CourseSpec, longest: int, rules: BondRules) -> CourseSpec:
+    """A short leg between two mitres needs no filler: two mitred pieces reach, their joint moving to and fro."""
+    if len(spec.intervals) != 1 or not (spec.intervals[0].start_leg and spec.intervals[0].end_leg):
+        return spec
+    (interval,) = spec.intervals
+    room = interval.end - interval.start
+    move = max(rules.web, -(-rules.minimum_offset // 2))
+    if room <= interval.start_leg + interval.end_leg or room // 2 + move > longest:
+        return spec
+    first = room // 2 + (move if interval.start_leg > interval.end_leg else -move)
+    return spec._replace(intervals=(interval._replace(start_leg=first, end_leg=room - first),))
+
+
+def _leg_at(leg: LegLayout, n: int, end: str, joints: Joints, legs: dict[str, LegLayout]) -> int:
+    """Length [nm] of the corner (or bridging, or mitred) unit's leg at one end of a course; 0 where there is none."""
+    joint = joints.get((leg.leg.name, end))
+    if joint is None or not joint.joined or not _both_stand(joint, leg.grid.bottom(n), legs):
+        return 0
+    arriving, departing = corner_legs(joint, leg.grid.bottom(n))
+    return (departing if end == "start" else arriving).nm
+
+
+def _both_stand(joint: Joint, bottom: Length, legs: dict[str, LegLayout]) -> bool:
+    return legs[joint.arriving].stands_at(bottom, "end") and legs[joint.departing].stands_at(bottom, "start")
+
+
+def _removed(leg: LegLayout, n: int) -> Iterator[tuple[int, int]]:
+    """Parts of a course that openings cover from its bottom to its top."""
+    for opening in leg.leg.openings:
+        low, high = leg.geometry.opening_span(opening)
+        for band in leg.bands[n]:
+            a, b = max(low, band.start), min(high, band.end)
+            if a < b and opening.sill <= band.bottom and opening.head >= band.top:
+                yield a.nm, b.nm
+
+
+@dataclass(frozen=True, slots=True)
+class _Cuts:
+    """Which ends of a piece are sawn: at free ends and openings the outer end, elsewhere one end of a short piece."""
+
+    spec: CourseSpec
+    full: int
+
+    def of(self, piece: Piece) -> tuple[bool, bool]:
+        """(start sawn, end sawn)."""
+        if piece.role != "fill":
+            given = self._given(piece)
+            sawn = piece.length != given
+            return (sawn and piece.role == "end_leg", sawn and piece.role == "start_leg")
+        if piece.length == self.full:
+            return (False, False)
+        exposed = {
+            edge for pair in (*self.spec.removed, *((i.start, i.end) for i in self.spec.intervals)) for edge in pair
+        }
+        start, end = piece.start in exposed, piece.end in exposed
+        return (start and not end, end or not start)
+
+    def _given(self, piece: Piece) -> int:
+        for interval in self.spec.intervals:
+            if piece.role == "start_leg" and piece.start == interval.start:
+                return interval.start_leg
+            if piece.role == "end_leg" and piece.end == interval.end:
+                return interval.end_leg
+        return piece.length
+
+
+def _place(leg: LegLayout, n: int, piece: Piece, cuts: _Cuts, joints: Joints, legs: dict[str, LegLayout]) -> PlacedUnit:
+    start, end = Length(piece.start), Length(piece.end)
+    under = [b for b in leg.bands[n] if b.start < end and b.end > start]
+    bottom, top = min(b.bottom for b in under), max(b.top for b in under)
+    joint = (
+        joints.get((leg.leg.name, "start" if piece.role == "start_leg" else "end")) if piece.role != "fill" else None
+    )
+    kind = joint.kind_in(leg.grid.bottom(n)) if joint else UnitKind.STRAIGHT
+    counted = joint is None or joint.counted_on(leg.leg.name, piece.role)
+    ripped = top - bottom < leg.form.face_height
+    notched = _notched(leg, under, start, end, bottom, top)
+    sawn = cuts.of(piece)
+    return PlacedUnit(
+        leg=leg.leg.name,
+        course=n,
+        kind=kind,
+        start=start,
+        end=end,
+        bottom=bottom,
+        top=top,
+        stage=_stage(leg, n, start, end, joint, legs),
+        counted=counted,
+        cut_start=sawn[0],
+        cut_end=sawn[1],
+        ripped=ripped,
+        notched=notched,
+        mark=mark(kind, end - start, leg.form, any(sawn), top - bottom if ripped else None, across=joint is not None),
+    )
+
+
+def _notched(leg: LegLayout, under: list[Band], start: Length, end: Length, bottom: Length, top: Length) -> bool:
+    """True where a step, an opening or a beam pocket takes a part of the unit's face."""
+    if any(b.bottom != bottom or b.top != top for b in under) or under[0].start > start or under[-1].end < end:
+        return True
+    for opening in leg.leg.openings:
+        low, high = leg.geometry.opening_span(opening)
+        if low < end and high > start and opening.sill < top and opening.head > bottom:
+            return True
+    for pocket in leg.leg.beam_pockets:
+        centre = leg.geometry.along_outside(pocket.offset)
+        low, high = centre - pocket.width.half(), centre + pocket.width.half()
+        if low < end and high > start and any(b.levels.top - pocket.depth < b.top for b in under):
+            return True
+    return False
+
+
+def _stage(
+    leg: LegLayout, n: int, start: Length, end: Length, joint: Joint | None, legs: dict[str, LegLayout]
+) -> Stage:
+    """The wall a unit is stacked with: the frost wall where its bottom is below the cold joint, on either leg of a
+    corner unit; else the full-height wall."""
+    stages = {_stacked_with(b) for b in leg.bands[n] if b.start < end and b.end > start}
+    if joint is not None and joint.shared:
+        other = legs[joint.departing if joint.arriving == leg.leg.name else joint.arriving]
+        bands = other.bands[other.grid.course_at(leg.grid.bottom(n))]
+        stages.add(_stacked_with(bands[0] if other.leg.name == joint.departing else bands[-1]))
+    return Stage.FROST_WALL if Stage.FROST_WALL in stages else Stage.FULL_WALL
+
+
+def _stacked_with(band: Band) -> Stage:
+    frost_top = band.levels.frost_top
+    return Stage.FROST_WALL if frost_top is not None and band.bottom < frost_top else Stage.FULL_WALL
+
+
+def mark(
+    kind: UnitKind, length: Length, form: FormSystem, sawn: bool, ripped_to: Length | None, across: bool = False
+) -> str:
+    """What the elevation prints on a unit: 'S48' whole, 'C 31 1/2' cut, 'S48/30' whole with 30 in of it on this leg,
+    'CR', 'CL', 'CO' corners, 'M 30' mitred; 'R 12' after it where it is ripped to 12 in."""
+    size = format_length(length, "in").rstrip('"')
+    names = {
+        UnitKind.CORNER_RIGHT: "CR",
+        UnitKind.CORNER_LEFT: "CL",
+        UnitKind.CORNER: "CO",
+        UnitKind.MITRE: f"M {size}",
+    }
+    if kind is UnitKind.STRAIGHT:
+        full = format_length(form.length, "in").rstrip('"')
+        text = f"S{full}" if length == form.length else f"S{full}/{size}" if across else f"C {size}"
+    else:
+        text = names[kind] + (f" cut {size}" if sawn and kind is not UnitKind.MITRE else "")
+    return text + (f" R {format_length(ripped_to, 'in').rstrip(chr(34))}" if ripped_to is not None else "")
+
+
+# -- seams and criteria ----------------------------------------------------------------------------
+def _seams(units: list[PlacedUnit], leg: LegLayout, rules: BondRules) -> list[StackSeam]:
+    """Joints of consecutive courses closer than the minimum offset, found on the units as placed."""
+    by_course: dict[int, list[PlacedUnit]] = {n: [] for n in leg.bands}
+    for unit in units:
+        by_course[unit.course].append(unit)
+    joints = {n: [a.end.nm for a, b in pairwise(row) if a.end == b.start] for n, row in by_course.items()}
+    return [
+        StackSeam(leg.leg.name, n, Length(at), Length(offset))
+        for n in joints
+        if n - 1 in joints
+        for at, offset in close_joints(joints[n - 1], joints[n], rules.minimum_offset)
+    ]
+
+
+def _butt_seams(leg: LegLayout, joint: Joint | None) -> list[StackSeam]:
+    """Legs in line that share no unit (core or form changes) meet in a joint through every course."""
+    if joint is None or not joint.butt:
+        return []
+    levels = [n for n in leg.bands if leg.stands_at(leg.grid.bottom(n), "end")]
+    return [StackSeam(leg.leg.name, n, Length(leg.length), Length(0)) for n in levels if n - 1 in leg.bands]
+
+
+def _criteria(plan: Plan, legs: dict[str, LegLayout]) -> tuple[Criterion, ...]:
+    """Core, plumb, top, squareness and openings of every wall as stacked and poured."""
+    out: list[Criterion] = []
+    for stage in (Stage.FROST_WALL, Stage.FULL_WALL):
+        names = tuple(n for n, leg in legs.items() if stage in plan.stages_of(leg.leg))
+        if not names:
+            continue
+        for core in dict.fromkeys(legs[n].leg.core for n in names):
+            of = tuple(n for n in names if legs[n].leg.core == core)
+            size = format_length(core, "in")
+            out.append(
+                Criterion(
+                    "wall.core", "Core", core.inch, "in", "is", stage, PLAN, 0.25, of, f"core {size} between foam"
+                )
+            )
+        out += _tolerances(stage, names, any(legs[n].leg.openings for n in names))
+        for spacing in dict.fromkeys(legs[n].form.web_spacing for n in names):
+            of = tuple(n for n in names if legs[n].form.web_spacing == spacing)
+            offset = min(bond_rules(legs[n].form, legs[n].leg.core, plan.spec.layout).minimum_offset for n in of)
+            text = f"joints of courses {format_length(Length(offset), 'in')} or more apart, else strapped on both faces"
+            out.append(
+                Criterion(
+                    "wall.joint_offset",
+                    "Joints of courses",
+                    Length(offset).inch,
+                    "in",
+                    "at least",
+                    stage,
+                    FORM_SYSTEM,
+                    0,
+                    of,
+                    text,
+                )
+            )
+    return tuple(out)
+
+
+def _tolerances(stage: Stage, names: tuple[str, ...], openings: bool) -> list[Criterion]:
+    rows = [
+        ("wall.plumb", "Plumb", 0.25, "at most", 'out of plumb 1/4" or less in the height', 0.0),
+        ("wall.line", "Line", 0.25, "at most", "out of line 1/4\" or less in 20'", 0.0),
+        ("wall.top", "Top of wall off its level", 0.0, "is", 'top of wall at its level, 1/4" up or down', 0.25),
+        ("corner.diagonal", "Diagonals differ per 50 ft", 0.375, "at most", "diagonals within 3/8\" in 50'", 0.0),
+    ]
+    if openings:
+        rows.append(
+            (
+                "opening.size",
+                "Opening over its size",
+                0.25,
+                "at most",
+                'opening to its size, up to 1/4" over, never under',
+                0.0,
+            )
+        )
+    return [
+        Criterion(key, label, value, "in", sense, stage, COMMON_PRACTICE, tolerance, names, text)
+        for key, label, value, sense, text, tolerance in rows
+    ]
+
+
+def mitre_shortening(thickness: Length, deflection_deg: float) -> Length:
+    """By how much an inside face is shorter than the outside face at one corner: W tan(theta/2), W for a square one."""
+    if math.isclose(deflection_deg, 90.0, abs_tol=1e-6):
+        return thickness
+    return Length.from_inches(thickness.inch * math.tan(math.radians(deflection_deg) / 2))

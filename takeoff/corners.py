@@ -1,0 +1,184 @@
+"""Joints between legs: which corner unit stands there, its hand in every course, and the lengths of its legs."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from takeoff.courses import Grid
+from takeoff.forms import FormSystem
+from takeoff.geometry import CornerKind, LegGeometry, Placement
+from takeoff.plan import Plan, WalkKind
+from takeoff.problems import Problem, Severity
+from takeoff.results import UnitKind
+from takeoff.units import Length, format_length
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """The end of one leg and the start of the next.
+
+    ``long`` and ``short`` are the legs of the unit there along the outside faces (already reduced at inside corners);
+    both None where no unit is shared and none is cut to an angle: the walls then end against each other.
+    ``forward_in_odd`` is True where the long leg lies on the departing leg in odd courses of ``reference``.
+    """
+
+    arriving: str
+    departing: str
+    kind: CornerKind
+    unit: UnitKind  # CORNER also stands for both hands
+    handed: bool
+    reference: Grid
+    forward_in_odd: bool
+    long: Length | None = None
+    short: Length | None = None
+
+    @property
+    def joined(self) -> bool:
+        """True where a unit (or a mitred pair) turns the joint in every course both legs have."""
+        return self.long is not None
+
+    @property
+    def shared(self) -> bool:
+        """True where one unit lies in both legs: a corner unit or a straight one across the joint."""
+        return self.joined and self.unit is not UnitKind.MITRE
+
+    @property
+    def butt(self) -> bool:
+        """True for legs in line that share no unit."""
+        return not self.joined and self.kind is CornerKind.STRAIGHT
+
+    def is_odd(self, bottom: Length) -> bool:
+        """Parity of the course whose bottom line is at a level."""
+        return self.reference.course_at(bottom) % 2 == 1
+
+    def kind_in(self, bottom: Length) -> UnitKind:
+        """Kind of unit in a course: right hand at outside corners in odd courses, left at inside ones."""
+        if self.unit is not UnitKind.CORNER or not self.handed:
+            return self.unit
+        right = self.is_odd(bottom) == (self.kind is CornerKind.OUTSIDE)
+        return UnitKind.CORNER_RIGHT if right else UnitKind.CORNER_LEFT
+
+    def counted_on(self, leg: str, role: str) -> bool:
+        """A shared unit is counted on the arriving leg; each half of a mitred corner on its own."""
+        return self.unit is UnitKind.MITRE or role == "end_leg"
+
+
+def corner_legs(joint: Joint, bottom: Length) -> tuple[Length, Length]:
+    """Lengths (on the arriving, on the departing leg) of a joint's unit in the course starting at a level."""
+    assert joint.long is not None and joint.short is not None  # asked of joined ones only
+    forward = joint.is_odd(bottom) == joint.forward_in_odd
+    return (joint.short, joint.long) if forward else (joint.long, joint.short)
+
+
+def hand_counts(outside: int, inside: int, course_count: int) -> tuple[int, int]:
+    """Right and left corner units of a plan with handed corners, all courses full: right = outside x odd courses +
+    inside x even courses. Derived from the pattern; common practice."""
+    odd, even = -(-course_count // 2), course_count // 2
+    return outside * odd + inside * even, outside * even + inside * odd
+
+
+def find_joints(
+    plan: Plan, placement: Placement, grids: dict[str, Grid]
+) -> tuple[dict[tuple[str, str], Joint], list[Problem]]:
+    """All joints of a plan, by (leg, 'start' or 'end'), and what is wrong with any."""
+    out: dict[tuple[str, str], Joint] = {}
+    problems: list[Problem] = []
+    for walk in plan.walks:
+        legs = [placement.legs[leg.name] for leg in walk.legs if leg.name in placement.legs]
+        following = legs[1:] + (legs[:1] if walk.kind is WalkKind.RING else [])
+        for a, b in zip(legs, following, strict=False):
+            reference = _reference([g.leg.name for g in legs], a.leg.name, grids)
+            joint, trouble = _joint(plan, a, b, reference, grids)
+            out[a.leg.name, "end"] = out[b.leg.name, "start"] = joint
+            problems += trouble
+    return out, problems
+
+
+def _reference(names: list[str], name: str, grids: dict[str, Grid]) -> Grid:
+    """The grid that says which courses are odd: of the first leg of the walk whose courses run through with this
+    leg's, so that sections side by side alternate together."""
+    return next(grids[n] for n in names if grids[n].in_step_with(grids[name]))
+
+
+def _joint(
+    plan: Plan, a: LegGeometry, b: LegGeometry, reference: Grid, grids: dict[str, Grid]
+) -> tuple[Joint, list[Problem]]:
+    kind, form = a.end.kind, plan.form(a.leg.form)
+    square = math.isclose(a.end.deflection_deg, 90.0, abs_tol=0.01)
+    meets = form == plan.form(b.leg.form) and grids[a.leg.name].in_step_with(grids[b.leg.name])
+    unit, legs, problems = UnitKind.STRAIGHT, None, []
+    if not meets:
+        problems.append(_no_common_courses(a, b, form, plan.form(b.leg.form)))
+    elif kind is CornerKind.STRAIGHT:
+        legs = bridge(form) if a.leg.core == b.leg.core else None
+    elif square:
+        unit = UnitKind.CORNER
+        legs, problems = _square_legs(a, b, form, inside=kind is CornerKind.INSIDE)
+    else:
+        unit, legs = UnitKind.MITRE, bridge(form)
+    if meets and kind is CornerKind.STRAIGHT and legs is None:
+        problems.append(_core_changes(a, b))
+    long, short = legs if legs else (None, None)
+    joint = Joint(a.leg.name, b.leg.name, kind, unit, form.handed, reference, not a.outside_left, long, short)
+    return joint, problems
+
+
+def bridge(form: FormSystem) -> tuple[Length, Length]:
+    """Split of a straight unit that runs across a joint: on web lines, and uneven enough that the joint beside it
+    moves by the minimum offset when it is turned round in the next course."""
+    move = max(Length.inches(8), form.web_spacing)
+    webs = -(-(form.length + move).nm // (2 * form.web_spacing.nm))
+    long = min(webs * form.web_spacing, form.length - form.web_spacing)
+    return long, form.length - long
+
+
+def _square_legs(
+    a: LegGeometry, b: LegGeometry, form: FormSystem, inside: bool
+) -> tuple[tuple[Length, Length] | None, list[Problem]]:
+    """Corner legs along the outside faces; at an inside corner shorter by the thickness of the wall (W tan 45)."""
+    core = max(a.leg.core, b.leg.core)
+    problems = [] if a.leg.core == b.leg.core else [_cores_differ(a, b, core)]
+    where = f"the corner of {a.leg.name} and {b.leg.name}"
+    if core not in form.cores():
+        sentence = f"{form.name} has no corner unit for a {_in(core)} core: {where} is laid without one."
+        return None, [Problem(Severity.WARNING, sentence, leg=a.leg.name)]
+    legs, less = form.legs_for(core), form.thickness(core) if inside else Length(0)
+    if legs.short <= less:
+        sentence = f"The short corner leg of {form.name} is lost inside {where}: it is laid without a corner unit."
+        return None, [Problem(Severity.WARNING, sentence, leg=a.leg.name)]
+    return (legs.long - less, legs.short - less), problems
+
+
+def _no_common_courses(a: LegGeometry, b: LegGeometry, form: FormSystem, other: FormSystem) -> Problem:
+    why = (
+        f"{form.name} and {other.name} differ"
+        if form != other
+        else "their sections count courses from different levels"
+    )
+    sentence = (
+        f"The courses of {a.leg.name} and {b.leg.name} do not meet at their joint ({why}): no unit is shared there; "
+        "strap both faces in every course and ask the supplier."
+    )
+    return Problem(Severity.WARNING, sentence, leg=a.leg.name)
+
+
+def _core_changes(a: LegGeometry, b: LegGeometry) -> Problem:
+    sentence = (
+        f"The core changes from {_in(a.leg.core)} on {a.leg.name} to {_in(b.leg.core)} on "
+        f"{b.leg.name}: no unit runs across, so the joint goes through every course; strap both faces and brace it."
+    )
+    return Problem(Severity.WARNING, sentence, leg=a.leg.name)
+
+
+def _cores_differ(a: LegGeometry, b: LegGeometry, core: Length) -> Problem:
+    sentence = (
+        f"The corner of {a.leg.name} and {b.leg.name} joins a {_in(a.leg.core)} and a "
+        f"{_in(b.leg.core)} core: it is laid with the {_in(core)} corner unit, whose leg "
+        "must be fitted to the thinner wall; ask the supplier."
+    )
+    return Problem(Severity.WARNING, sentence, leg=a.leg.name)
+
+
+def _in(length: Length) -> str:
+    return format_length(length, "in")
