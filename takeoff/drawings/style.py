@@ -60,7 +60,7 @@ PENS: Final[dict[Stroke, Pen]] = {
 
 @dataclass(frozen=True, slots=True)
 class Pattern:
-    """A hatch tile: its size [pt], its ground colour ('' leaves the paper), and the marks on it.
+    """A hatch tile: its size [pt], the tone under it ('' leaves the paper; a wash takes its place), and its marks.
 
     ``lines`` are path data; ``dots`` are (x, y, radius, filled).
     """

@@ -117,9 +117,12 @@ class _Writer:
                 self._group(parent, first)
 
     def _ink(self, parent: ET.Element, ink: Ink, rest: list[Ink]) -> None:
+        if ink.stroke is None and ink.hatch is Hatch.NONE and not ink.solid:
+            return  # only there to be tapped
         d = "".join(_path_data(each) for each in (ink, *rest))
-        if ink.wash:
-            _child(parent, "path", d=d, fill=TONE)
+        ground = TONE if ink.wash else PATTERNS[ink.hatch].ground if ink.hatch in PATTERNS else ""
+        if ground:
+            _child(parent, "path", d=d, fill=ground)
         attributes: dict[str, str | float] = {"d": d, **self._fill(ink)}
         if ink.stroke is not None:
             pen = PENS[ink.stroke]
@@ -171,12 +174,23 @@ class _Writer:
         _child(holder, "title").text = group.title
         self._marks(holder, group.marks)
         if address is not None:
-            left, top, right, bottom = extent_of(group.marks)
-            grow_x, grow_y = max(0.0, (TOUCH - (right - left)) / 2), max(0.0, (TOUCH - (bottom - top)) / 2)
-            _child(
-                holder, "rect", x=left - grow_x, y=top - grow_y, width=right - left + 2 * grow_x,
-                height=bottom - top + 2 * grow_y, fill="#fff", **{"fill-opacity": "0"},
-            )  # fmt: skip
+            self._touch(holder, group)
+
+    def _touch(self, holder: ET.Element, group: Group) -> None:
+        """What a thumb may hit: each closed outline itself; where none is big enough, 44 px around the largest."""
+        outlines = [m for m in group.marks if isinstance(m, Ink) and m.closed and not m.solid]
+        boxes = [extent_of([m]) for m in outlines] or [extent_of(group.marks)]
+        for outline in outlines:
+            if outline.hatch is Hatch.NONE:
+                _child(holder, "path", d=_path_data(outline), fill="#fff", **{"fill-opacity": "0"})
+        if any(right - left >= TOUCH - 0.1 and bottom - top >= TOUCH - 0.1 for left, top, right, bottom in boxes):
+            return
+        left, top, right, bottom = max(boxes, key=lambda b: (b[2] - b[0]) * (b[3] - b[1]))
+        wide, high = max(TOUCH, right - left), max(TOUCH, bottom - top)
+        _child(
+            holder, "rect", x=(left + right - wide) / 2, y=(top + bottom - high) / 2, width=wide, height=high,
+            fill="#fff", **{"fill-opacity": "0"},
+        )  # fmt: skip
 
     def _pattern(self, defs: ET.Element, hatch: Hatch) -> None:
         tile: Pattern = PATTERNS[hatch]
@@ -184,8 +198,6 @@ class _Writer:
             defs, "pattern", id=f"{self.key}-{hatch.value}", patternUnits="userSpaceOnUse", x=0, y=0,
             width=tile.width, height=tile.height,
         )  # fmt: skip
-        if tile.ground:
-            _child(holder, "rect", x=0, y=0, width=tile.width, height=tile.height, fill=tile.ground)
         if tile.lines:
             _child(holder, "path", d=tile.lines, fill="none", stroke=tile.colour, **{"stroke-width": tile.weight})
         for x, y, radius, filled in tile.dots:

@@ -15,7 +15,8 @@ from takeoff.drawings.cut import Points, WallCut, box, mirrored, shifted, wall_c
 from takeoff.drawings.lettering import width_of, wrap
 from takeoff.drawings.scene import Hatch, Legend, Line, Link, Mark, Path, Scene, Shape, Stroke, Symbol, Text
 from takeoff.drawings.svg import POINTS_PER_PIXEL, TOUCH
-from takeoff.plan import Leg, Plan, Section, Stage
+from takeoff.drawings.tracker_parts import Bench, Heights, dug_slope, parts_of
+from takeoff.plan import Leg, Plan, Section, Stage, WalkKind
 from takeoff.units import Length, format_length
 
 
@@ -93,30 +94,6 @@ MATERIALS: Mapping[Stage, Hatch] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Bench:
-    """Schematic widths across the wall [pt]."""
-
-    wall: float
-    toe: float  # footing beyond the wall
-    strip: float  # membrane and drainage board
-    fill: float  # fill at the bottom of the hole
-    slope: float  # further out at the top
-    inside: float  # ground inside a wall drawn alone
-    between: float  # ground between two facing walls
-
-    @property
-    def outside(self) -> float:
-        """From the outer edge of the drawing to the face of the wall."""
-        return self.toe + self.fill + self.slope + 5
-
-    def width(self, pair: bool) -> float:
-        """Width of a cut."""
-        if pair:
-            return 2 * (self.outside + self.wall) + self.between
-        return self.outside + self.wall + self.inside
-
-
 SMALL = Bench(wall=12, toe=4, strip=5, fill=12, slope=9, inside=18, between=26)
 LARGE = Bench(wall=20, toe=7, strip=8, fill=20, slope=12, inside=30, between=46)
 SMALL_HEIGHT = 104.0
@@ -133,19 +110,6 @@ class SectionCuts:
     left: WallCut
     right: WallCut | None
     stages: tuple[Stage, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Levels:
-    """Level [in] to paper [pt] for all cuts in a row."""
-
-    top: float
-    bottom: float
-    scale: float
-
-    def y(self, level: float) -> float:
-        """Height on paper of a level, 0 at the lowest."""
-        return (level - self.bottom) * self.scale
 
 
 def tracker(plan: Plan, states: States, width_px: float = 340.0, detail: bool = False, key: str = "tracker") -> Scene:
@@ -186,17 +150,24 @@ def state_of(states: States, cut: SectionCuts, stage: Stage) -> PartState:
 def section_cuts(plan: Plan, section: Section) -> SectionCuts:
     """Choose the walls to draw: the deepest leg and, where the section has a full-height wall or is all there is,
     the leg with the lowest ground outside (a walk-out is seen), else the one with the highest footing."""
-    legs = plan.legs_in(section.key)
+    legs = _outer_legs(plan, section.key)
     left = min(legs, key=lambda leg: (_lowest(leg), -leg.levels.top.nm))
     others = [leg for leg in legs if leg is not left]
     alone = len({leg.section for leg in plan.legs()}) == 1
     paired = bool(others) and (alone or any(leg.wall_top is not None for leg in legs))
     right = max(others, key=lambda leg: (-_ground(leg).nm, _lowest(leg).nm)) if paired else None
-    stages = [stage for stage in Stage if any(stage in plan.stages_of(leg) for leg in legs)]
+    every = plan.legs_in(section.key)
+    stages = [stage for stage in Stage if any(stage in plan.stages_of(leg) for leg in every)]
     at = None if right is None else _ground_at(right)
     return SectionCuts(
         section, wall_cut(plan, left), None if right is None else wall_cut(plan, right, at), tuple(stages)
     )
+
+
+def _outer_legs(plan: Plan, section: str) -> tuple[Leg, ...]:
+    """Legs of a section that are part of a ring; all of them where it hangs on another (a garage)."""
+    rings = [walk for walk in plan.walks if walk.kind is WalkKind.RING]
+    return tuple(leg for walk in rings for leg in walk.legs if leg.section == section) or plan.legs_in(section)
 
 
 def _lowest(leg: Leg) -> Length:
@@ -215,66 +186,8 @@ def _ground_at(leg: Leg) -> Length:
     return Length(0)
 
 
-# -- the parts of one wall ---------------------------------------------------------------------------
-def parts_of(cut: WallCut, bench: Bench, levels: Levels, inside: float) -> dict[Stage, list[Points]]:
-    """Outlines of each stage of one wall [pt], x 0 at the outside face, positive inside, ``inside`` as far as
-    the ground is drawn there."""
-    y = levels.y
-    low, foot = y(cut.footing_bottom), y(cut.footing_top)
-    out: dict[Stage, list[Points]] = {Stage.FOOTING: [box(-bench.toe, low, bench.wall + bench.toe, foot)]}
-    if cut.frost_top is not None:
-        out[Stage.FROST_WALL] = [box(0, foot, bench.wall, y(cut.frost_top))]
-        out[Stage.FROST_BACKFILL] = [
-            _outer(bench, levels, cut, low, y(cut.frost_fill_top), 0.0),
-            _inner(bench, cut, levels, inside),
-        ]
-    if cut.wall_top is not None:
-        begin = y(cut.frost_fill_top) if cut.frost_top is not None else low
-        out[Stage.FULL_WALL] = [box(0, y(cut.full_bottom), bench.wall, y(cut.wall_top))]
-        out[Stage.WATERPROOFING] = [_skin(cut, bench, levels)]
-        out[Stage.FINAL_BACKFILL] = [_outer(bench, levels, cut, begin, y(cut.grade_outside), bench.strip)]
-    return {stage: [p for p in shapes if p] for stage, shapes in out.items()}
-
-
-def _edge(bench: Bench, levels: Levels, cut: WallCut, height: float) -> float:
-    """The dug slope: its distance outside the wall [pt] at a height on paper."""
-    low, top = levels.y(cut.footing_bottom), max(levels.y(cut.grade_outside), levels.y(cut.footing_bottom) + 1)
-    return -(bench.toe + bench.fill + bench.slope * max(0.0, min((height - low) / (top - low), 1.0)))
-
-
-def _outer(bench: Bench, levels: Levels, cut: WallCut, low: float, high: float, skin: float) -> Points:
-    """Fill outside, from ``low`` to ``high`` on paper, leaving ``skin`` at the wall."""
-    if high <= low:
-        return ()
-    foot = levels.y(cut.footing_top)
-    near = [(-skin, high), (-skin, max(low, min(foot, high)))]
-    if low < foot:
-        near = [(-skin, high), (-skin, foot), (-bench.toe - skin, foot), (-bench.toe - skin, low)]
-        if high <= foot:
-            near = [(-bench.toe - skin, high), (-bench.toe - skin, low)]
-    return (*near, (_edge(bench, levels, cut, low), low), (_edge(bench, levels, cut, high), high))
-
-
-def _inner(bench: Bench, cut: WallCut, levels: Levels, inside: float) -> Points:
-    low, foot, high = levels.y(cut.footing_bottom), levels.y(cut.footing_top), levels.y(cut.inside_fill_top)
-    toe, far = bench.wall + bench.toe, bench.wall + inside
-    if high <= foot:
-        return ((toe, low), (far, low), (far, high), (toe, high)) if high > low else ()
-    return (toe, low), (far, low), (far, high), (bench.wall, high), (bench.wall, foot), (toe, foot)
-
-
-def _skin(cut: WallCut, bench: Bench, levels: Levels) -> Points:
-    """Membrane and board down the wall; where no frost backfill did it before, also the drain beside the footing."""
-    high, foot, low = levels.y(cut.membrane_top), levels.y(cut.footing_top), levels.y(cut.footing_bottom)
-    if cut.frost_top is not None:
-        begin = levels.y(cut.frost_fill_top)
-        return box(-bench.strip, begin, 0, high) if high > begin else box(-bench.strip, begin - 6, 0, begin)
-    drain = -bench.toe - bench.strip
-    return (0, high), (-bench.strip, high), (-bench.strip, foot), (drain, foot), (drain, low), (-bench.toe, low), (-bench.toe, foot), (0, foot)  # fmt: skip
-
-
 # -- drawing a cut -----------------------------------------------------------------------------------
-def _cut_shapes(cuts: SectionCuts, states: States, bench: Bench, levels: Levels, x: float, numbered: bool) -> _Cut:
+def _cut_shapes(cuts: SectionCuts, states: States, bench: Bench, heights: Heights, x: float, numbered: bool) -> _Cut:
     """Everything of one section with its left edge at ``x``: ground first, then one group of shapes per stage."""
     pair = cuts.right is not None
     half = bench.between / 2 if pair else bench.inside
@@ -285,18 +198,18 @@ def _cut_shapes(cuts: SectionCuts, states: States, bench: Bench, levels: Levels,
     by_stage: dict[Stage, list[Line | Path | Symbol]] = {stage: [] for stage in cuts.stages}
     for wall, face, turned in walls:
         place = _placer(face, turned)
-        ground += _ground_shapes(wall, bench, levels, half, place)
-        for stage, outlines in parts_of(wall, bench, levels, half).items():
+        ground += _ground_shapes(wall, bench, heights, half, place)
+        for stage, outlines in parts_of(wall, bench, heights, half).items():
             look = _look(stage, state_of(states, cuts, stage))
-            by_stage[stage] += [
-                Path(place(p), (), True, look.stroke, look.hatch or Hatch.NONE, look.warn, look.wash) for p in outlines
-            ]
-            by_stage[stage] += _fittings(stage, wall, bench, levels, place, state_of(states, cuts, stage))
+            for n, points in enumerate(outlines):
+                broken_off = stage is Stage.FROST_BACKFILL and n == len(outlines) - 1
+                by_stage[stage] += _drawn(place(points), look, broken_off)
+            by_stage[stage] += _fittings(stage, wall, bench, heights, place, state_of(states, cuts, stage))
     if cuts.left.slab_top is not None:
-        ground += _slab(cuts, bench, levels, x)
+        ground += _slab(cuts, bench, heights, x)
     if numbered:
         for number, stage in enumerate(cuts.stages, 1):
-            by_stage[stage] += _number(stage, number, cuts.left, bench, levels, half, x + bench.outside)
+            by_stage[stage] += _number(stage, number, cuts.left, bench, heights, half, x + bench.outside)
     return _Cut(ground, by_stage)
 
 
@@ -316,16 +229,28 @@ class _placer:  # noqa: N801 - used like a function
         return shifted(mirrored(points) if self.turned else points, self.face)
 
 
+def _drawn(points: Points, look: Look, broken_off: bool) -> list[Line | Path | Symbol]:
+    """A part's outline with its state's line and hatch; no line where the drawing breaks off."""
+    hatch = look.hatch or Hatch.NONE
+    if not broken_off:
+        return [Path(points, (), True, look.stroke, hatch, look.warn, look.wash)]
+    edge = (*points[2:], *points[:2])
+    return [
+        Path(points, (), True, None, hatch, look.warn, look.wash),
+        Path(edge, (), False, look.stroke, warn=look.warn),
+    ]
+
+
 def _look(stage: Stage, state: PartState) -> Look:
     look = LOOKS[state]
     return Look(look.stroke, MATERIALS[stage] if look.hatch is None else look.hatch, look.warn, look.wash)
 
 
-def _ground_shapes(cut: WallCut, bench: Bench, levels: Levels, inside: float, place: _placer) -> list[Shape]:
+def _ground_shapes(cut: WallCut, bench: Bench, heights: Heights, inside: float, place: _placer) -> list[Shape]:
     """Undisturbed earth beyond the slope and below the footing, and the ground line on it."""
-    low, grade = levels.y(cut.footing_bottom), levels.y(cut.grade_outside)
+    low, grade = heights.y(cut.footing_bottom), heights.y(cut.grade_outside)
     base, far, deep = -bench.outside, bench.wall + inside, -7.0
-    foot, brow = _edge(bench, levels, cut, low), _edge(bench, levels, cut, grade)
+    foot, brow = dug_slope(bench, heights, cut, low), dug_slope(bench, heights, cut, grade)
     earth = ((base, grade), (brow, grade), (foot, low), (far, low), (far, deep), (base, deep))
     return [
         Path(place(earth), (), True, None, Hatch.EARTH),
@@ -335,12 +260,12 @@ def _ground_shapes(cut: WallCut, bench: Bench, levels: Levels, inside: float, pl
 
 
 def _fittings(
-    stage: Stage, cut: WallCut, bench: Bench, levels: Levels, place: _placer, state: PartState
+    stage: Stage, cut: WallCut, bench: Bench, heights: Heights, place: _placer, state: PartState
 ) -> list[Line | Path | Symbol]:
     """What tells the material of a finished part: foam faces of a wall, the membrane, the drain pipe."""
     if state not in (PartState.RELEASED, PartState.BURIED):
         return []
-    y = levels.y
+    y = heights.y
     if stage in (Stage.FROST_WALL, Stage.FULL_WALL):
         low = cut.footing_top if stage is Stage.FROST_WALL else cut.full_bottom
         high = cut.frost_top if stage is Stage.FROST_WALL else cut.wall_top
@@ -359,23 +284,23 @@ def _fittings(
     return out
 
 
-def _slab(cuts: SectionCuts, bench: Bench, levels: Levels, x: float) -> list[Shape]:
+def _slab(cuts: SectionCuts, bench: Bench, heights: Heights, x: float) -> list[Shape]:
     """The slab between the walls: not a stage, but what holds the foot of the wall; hidden line."""
     top, under = cuts.left.slab_top, cuts.left.slab_underside
     assert top is not None and under is not None
     start = x + bench.outside + bench.wall
     end = start + (bench.between if cuts.right is not None else bench.inside)
     return [
-        Line(start, levels.y(top), end, levels.y(top), Stroke.HIDDEN),
-        Line(start, levels.y(under), end, levels.y(under), Stroke.HIDDEN),
+        Line(start, heights.y(top), end, heights.y(top), Stroke.HIDDEN),
+        Line(start, heights.y(under), end, heights.y(under), Stroke.HIDDEN),
     ]
 
 
 def _number(
-    stage: Stage, number: int, cut: WallCut, bench: Bench, levels: Levels, inside: float, face: float
+    stage: Stage, number: int, cut: WallCut, bench: Bench, heights: Heights, inside: float, face: float
 ) -> list[Line | Path | Symbol]:
     """The number of a part, in a bubble on its first outline; a thin part's bubble stands outside with a line."""
-    outlines = parts_of(cut, bench, levels, inside).get(stage)
+    outlines = parts_of(cut, bench, heights, inside).get(stage)
     if not outlines:
         return []
     xs, ys = [p[0] for p in outlines[0]], [p[1] for p in outlines[0]]
@@ -392,21 +317,22 @@ def _number(
     return [Symbol(face + x, y, Mark.ROUND, str(number), 6.5)]
 
 
-def _common_levels(cuts: list[SectionCuts], height: float) -> Levels:
+def _common_heights(cuts: list[SectionCuts], height: float, scale: float | None = None) -> Heights:
+    """One scale of levels for all of these: so that they fit the height [pt], or the one given [pt per in]."""
     walls = [wall for cut in cuts for wall in (cut.left, cut.right) if wall is not None]
     bottom = min(w.footing_bottom for w in walls)
     top = max(max(w.top, w.grade_outside, w.membrane_top) for w in walls)
-    return Levels(top, bottom, height / max(top - bottom, 1.0))
+    return Heights(top, bottom, scale or height / max(top - bottom, 1.0))
 
 
 # -- the small drawing -------------------------------------------------------------------------------
 def _small(cuts: list[SectionCuts], states: States, width: float) -> list[Shape]:
     bench = _stretched(SMALL, cuts, width)
-    levels = _common_levels(cuts, SMALL_HEIGHT)
+    heights = _common_heights(cuts, SMALL_HEIGHT)
     shapes: list[Shape] = []
     x = 0.0
     for cut in cuts:
-        drawn = _cut_shapes(cut, states, bench, levels, x, numbered=False)
+        drawn = _cut_shapes(cut, states, bench, heights, x, numbered=False)
         wide = bench.width(cut.right is not None)
         shapes += drawn.ground
         shapes += [_link(cut, states, stage, drawn.by_stage[stage], ()) for stage in cut.stages]
@@ -456,29 +382,47 @@ def _link(
 
 # -- the large drawing -------------------------------------------------------------------------------
 def _detailed(cuts: list[SectionCuts], states: States, width: float) -> list[Shape]:
-    bench = LARGE
-    levels = _common_levels(cuts, LARGE_HEIGHT)
+    scale = _common_heights(cuts, LARGE_HEIGHT).scale
     shapes: list[Shape] = []
-    x = row_top = 0.0
-    height = LARGE_HEIGHT + 7 + 22
-    rows_deep = max(TOUCH * max(len(c.stages) for c in cuts) + 20, height)
-    for cut in cuts:
-        wide = bench.width(cut.right is not None) + 8 + LABEL_WIDTH
-        if x and x + wide > width - 8:
-            x, row_top = 0.0, row_top - rows_deep - 16
-        shapes += _panel(cut, states, bench, levels, x, row_top)
-        x += wide + GAP
+    top = 0.0
+    for row in _rows(cuts, width - 8):
+        heights = _common_heights(row, LARGE_HEIGHT, scale)
+        x = 0.0
+        for cut in row:
+            shapes += _panel(cut, states, LARGE, heights, x, top)
+            x += _panel_width(cut) + GAP
+        deep = (heights.top - heights.bottom) * scale + 7
+        top -= 20 + max(TOUCH * max(len(c.stages) for c in row), deep + 12) + 14
     return shapes
 
 
-def _panel(cut: SectionCuts, states: States, bench: Bench, levels: Levels, x: float, top: float) -> list[Shape]:
+def _panel_width(cut: SectionCuts) -> float:
+    return LARGE.width(cut.right is not None) + 8 + LABEL_WIDTH
+
+
+def _rows(cuts: list[SectionCuts], width: float) -> list[list[SectionCuts]]:
+    """Panels side by side as far as they go."""
+    rows: list[list[SectionCuts]] = []
+    used = 0.0
+    for cut in cuts:
+        wide = _panel_width(cut)
+        if rows and used + GAP + wide <= width:
+            rows[-1].append(cut)
+            used += GAP + wide
+        else:
+            rows.append([cut])
+            used = wide
+    return rows
+
+
+def _panel(cut: SectionCuts, states: States, bench: Bench, heights: Heights, x: float, top: float) -> list[Shape]:
     """One section: its name, its cut, and one row to tap per stage. ``top`` is the top of the panel on paper."""
-    floor = top - 20 - LARGE_HEIGHT
-    drawn = _cut_shapes(cut, states, bench, levels, x, numbered=True)
+    floor = top - 20 - heights.y(heights.top)
+    drawn = _cut_shapes(cut, states, bench, heights, x, numbered=True)
     wide = bench.width(cut.right is not None)
     out: list[Shape] = [Text(x, top - 6, cut.section.name, 10.0, anchor="start", bold=True)]
     out += [_raised(shape, floor) for shape in drawn.ground]
-    out += [_level_text(cut.left, levels, x, floor)]
+    out += _level_texts(cut.left, bench, heights, x, floor)
     for n, stage in enumerate(cut.stages):
         label = _label(cut, states, stage, n + 1, x + wide + 8, top - 20 - TOUCH * n)
         shapes = [_raised_part(shape, floor) for shape in drawn.by_stage[stage]]
@@ -486,9 +430,20 @@ def _panel(cut: SectionCuts, states: States, bench: Bench, levels: Levels, x: fl
     return out
 
 
-def _level_text(cut: WallCut, levels: Levels, x: float, floor: float) -> Text:
-    grade = format_length(Length.from_inches(cut.grade_outside))
-    return Text(x, floor + levels.y(cut.grade_outside), f"grade {grade}", 6.4, anchor="start", dx_pt=1, dy_pt=6)
+def _level_texts(cut: WallCut, bench: Bench, heights: Heights, x: float, floor: float) -> list[Shape]:
+    """Grade and footing top in feet-inches, beside and below the left wall."""
+    room = bench.outside - bench.strip - 3
+    grade = f"grade {_said(cut.grade_outside)}"
+    footing = f"top of footing {_said(cut.footing_top)}"
+    low = floor + heights.y(cut.footing_bottom) - 7
+    return [
+        Text(x, floor + heights.y(cut.grade_outside), grade, 6.4, anchor="start", dx_pt=1, dy_pt=6, room=room),
+        Text(x + bench.outside - bench.toe, low, footing, 6.4, anchor="start", dy_pt=-5, halo=True),
+    ]
+
+
+def _said(level: float) -> str:
+    return format_length(Length.from_inches(level))
 
 
 def _label(
@@ -501,7 +456,7 @@ def _label(
         Path(box(x, top - TOUCH, x + LABEL_WIDTH, top), (), True, None),
         Line(x, top - TOUCH, x + LABEL_WIDTH, top - TOUCH, Stroke.THIN),
         Symbol(x + 8, middle, Mark.ROUND, str(number), 7.5),
-        Path(box(x + 18, middle - 9, x + 36, middle + 9), (), True, look.stroke, look.hatch or Hatch.NONE, look.warn, look.wash),
+        *_drawn(box(x + 18, middle - 9, x + 36, middle + 9), look, broken_off=False),
         Text(x + 41, middle + 5, PART_NAMES[stage], 8.0, anchor="start"),
         Text(x + 41, middle - 5.5, state.value, 8.0, anchor="start", bold=True, warn=look.warn),
     )  # fmt: skip
@@ -523,9 +478,8 @@ def _raised_part(shape: Line | Path | Symbol, dy: float) -> Line | Path | Symbol
 
 def _legend() -> list[Legend]:
     """The seven states, each with its line and hatch (concrete stands for the material)."""
+    hatches = {None: Hatch.CONCRETE, Hatch.NONE: Hatch.PAPER}
     return [
-        Legend(
-            state.value, look.stroke, Hatch.CONCRETE if look.hatch is None else look.hatch, None, look.warn, look.wash
-        )
+        Legend(state.value, look.stroke, hatches.get(look.hatch, look.hatch or Hatch.NONE), None, look.warn, look.wash)
         for state, look in LOOKS.items()
     ]
