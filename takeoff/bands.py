@@ -11,13 +11,11 @@ wide cut swallows entirely goes on being counted (negatively). Both are told whe
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan2, cos, degrees, hypot, radians, tan
+from math import atan2, degrees, hypot, radians, tan
 
 from takeoff.geometry import Corner, CornerKind, FaceLine, LegGeometry, Placement
 from takeoff.plan import End, Face, Levels, Opening, WalkKind, stretches
 from takeoff.units import Length
-
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,43 +132,15 @@ def opening_span(opening: Opening, leg_length: float) -> tuple[float, float]:
 
 
 def has_ground_outside(placement: Placement, geometry: LegGeometry) -> bool:
-    """True for a leg of a ring, and for a T wall that stands outside every ring (a porch): only these have a face
-    to be waterproofed and drained."""
+    """True for a leg of a ring, and for a T wall that goes outward from one (a porch, a garage): only these have a
+    face to be waterproofed and drained."""
     if geometry.walk.kind is WalkKind.RING:
         return True
-    middle = (geometry.centre.x0 + geometry.centre.x1) / 2, (geometry.centre.y0 + geometry.centre.y1) / 2
-    return not any(_inside(middle, corners) for corners in ring_corners(placement, Face.OUTSIDE_OF_FOAM).values())
-
-
-def ring_corners(placement: Placement, face: Face) -> dict[str, list[Point]]:
-    """Corners of each ring's face in walking order, arcs as chords."""
-    rings: dict[str, list[Point]] = {}
-    for geometry in placement.legs.values():
-        if geometry.walk.kind is WalkKind.RING:
-            line = geometry.faces[face]
-            rings.setdefault(geometry.walk.name, []).append((line.x0, line.y0))
-    return rings
-
-
-def ring_area(placement: Placement, walk: str, face: Face) -> float:
-    """Area [in2] a ring's face encloses: its corners by the shoelace rule and the segments under its arcs."""
-    lines = [g.faces[face] for g in placement.legs.values() if g.walk.name == walk]
-    total = 0.0
-    for line in lines:
-        total += (line.x0 * line.y1 - line.x1 * line.y0) / 2
-        if line.curve is not None:
-            total += _segment_area(line)
-    return abs(total)
-
-
-def _segment_area(line: FaceLine) -> float:
-    """Signed area between an arc and its chord, positive where it bends left."""
-    assert line.curve is not None
-    swept = radians(line.curve.sweep_deg)
-    chord = hypot(line.x1 - line.x0, line.y1 - line.y0)
-    sector = line.curve.radius * line.curve.radius * abs(swept) / 2
-    triangle = chord * line.curve.radius * cos(swept / 2) / 2
-    return (sector - triangle) * (1 if swept > 0 else -1)
+    names = {leg.name for leg in geometry.walk.legs}
+    for tee in placement.tees:
+        if tee.spur in names and tee.through not in names:
+            return not tee.inward and has_ground_outside(placement, placement.legs[tee.through])
+    return False
 
 
 def _scale(base: FaceLine, face: FaceLine) -> float:
@@ -205,13 +175,3 @@ def _arc_spread(geometry: LegGeometry, length: float) -> float:
         return 0.0
     bulges_out = (curve.sweep_deg > 0) != geometry.outside_left
     return (1 if bulges_out else -1) * length / curve.radius
-
-
-def _inside(point: Point, corners: list[Point]) -> bool:
-    """Whether a point lies inside a polygon, by counting crossings of a ray."""
-    x, y = point
-    crossings = False
-    for (x0, y0), (x1, y1) in zip(corners, corners[1:] + corners[:1], strict=True):
-        if (y0 > y) != (y1 > y) and x < (x1 - x0) * (y - y0) / (y1 - y0) + x0:
-            crossings = not crossings
-    return crossings

@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import radians, tan
 
-from takeoff.bands import Band, bands, face_length, leg_bands, opening_span
-from takeoff.footing import key_volume_yd3
+from takeoff.bands import Band, face_length, leg_bands, opening_span
+from takeoff.footing import FootingRun, key_text, key_volume_yd3, runs
 from takeoff.geometry import CornerKind, LegGeometry, Placement
 from takeoff.plan import Face, Ledge, Levels, Plan, Stage
 from takeoff.readymix import Loads, mix_criteria, trucks, volume_criterion
@@ -92,30 +92,28 @@ def walls(plan: Plan, placement: Placement) -> Part:
         buy,
         note=" (lengths on the centre line of the core)",
     )
-    for band in bands(placement):
-        _add_core(tally, plan, band)
+    for run in runs(plan, placement):
+        _add_core(tally, plan, run)
     for geometry in placement.legs.values():
         _add_ledges(tally, geometry)
         _add_throats(tally, plan, geometry)
     return Part(quantities=tally.quantities(), criteria=_criteria(plan, placement, tally, buy))
 
 
-def _add_core(tally: Tally, plan: Plan, band: Band) -> None:
-    leg, form = band.geometry.leg, plan.form(band.geometry.leg.form)
-    core, webs = leg.core.inch, form.web_displacement
+def _add_core(tally: Tally, plan: Plan, run: FootingRun) -> None:
+    """The core over one stretch; its lowest wall also fills the keyway of the footing it stands on."""
+    band, leg = run.band, run.band.geometry.leg
+    core, webs = leg.core.inch, plan.form(leg.form).web_displacement
     for number, zone in enumerate(zones(band.levels)):
-        text = f"{feet_inches(band.centre)} x {feet_inches(zone.height)} x {inch_text(core)}"
-        tally.add(
-            band.section, zone.stage, band.name, wall_volume_yd3(band.centre, core, zone.height, 0.0, webs),
-            text + _webs_text(webs),
-        )  # fmt: skip
-        for name, area, said in _openings(band, zone):
-            tally.add(
-                band.section, zone.stage, band.name, -wall_volume_yd3(0.0, core, 0.0, -area, webs),
-                f"less {name} {said} x {inch_text(core)}",
-            )  # fmt: skip
+        text = f"{feet_inches(band.centre)} x {feet_inches(zone.height)} x {inch_text(core)}{_webs_text(webs)}"
+        amount = wall_volume_yd3(band.centre, core, zone.height, 0.0, webs)
         if number == 0:
-            _add_key(tally, plan, band, zone.stage)
+            amount += key_volume_yd3(run.length, plan.spec.footing)
+            text += key_text(plan.spec.footing, "+")
+        tally.add(band.section, zone.stage, band.name, amount, text)
+        for name, area, said in _openings(band, zone):
+            out = wall_volume_yd3(0.0, core, 0.0, area, webs)
+            tally.add(band.section, zone.stage, band.name, out, f"less {name} {said} x {inch_text(core)}")
 
 
 def _webs_text(displacement: float) -> str:
@@ -133,12 +131,6 @@ def _openings(band: Band, zone: Zone) -> list[tuple[str, float, str]]:
         if wide > 0 and high > 0:
             out.append((opening.name, wide * high, f"{feet_inches(wide)} x {feet_inches(high)}"))
     return out
-
-
-def _add_key(tally: Tally, plan: Plan, band: Band, stage: Stage) -> None:
-    spec = plan.spec.footing
-    text = f'keyway {feet_inches(band.centre)} x {spec.key_width.inch:g}" x {spec.key_depth.inch:g}"'
-    tally.add(band.section, stage, band.name, key_volume_yd3(band.centre, spec), text)
 
 
 def _add_ledges(tally: Tally, geometry: LegGeometry) -> None:

@@ -16,15 +16,15 @@ as a note). Thickness of membrane and board is ignored.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
-from takeoff.bands import Band, bands, has_ground_outside, ring_area
+from takeoff.bands import Band, bands, has_ground_outside
 from takeoff.envelope import projection_of, stone_over_in
-from takeoff.geometry import Placement
-from takeoff.plan import Face, Plan, Stage, WalkKind
+from takeoff.geometry import Placement, enclosed_area_in2
+from takeoff.plan import Face, Plan, Stage
 from takeoff.problems import Problem, Severity
-from takeoff.results import Buy, Criterion, Part, Unit
+from takeoff.results import Buy, Criterion, Part, Quantity, Unit
 from takeoff.site import EarthSpec
 from takeoff.sources import COMMON_PRACTICE, GEOMETRY, IRC_R401_3, IRC_R404_1_7
 from takeoff.tally import Tally, feet_inches, inch_text, number, yards
@@ -90,13 +90,13 @@ class Fill:
     text: str
 
 
-def ring_limits(placement: Placement) -> dict[str, float]:
+def ring_limits(placement: Placement, every: tuple[Band, ...]) -> dict[str, float]:
     """For each ring the distance [in] inside its foam at which the strips of all its legs fill it entirely."""
     out = {}
-    for walk in dict.fromkeys(g.walk.name for g in placement.legs.values() if g.walk.kind is WalkKind.RING):
-        here = [band for band in bands(placement) if band.geometry.walk.name == walk]
+    for walk in placement.rings():
+        here = [band for band in every if band.geometry.walk.name == walk]
         length, spread = sum(band.inside for band in here), sum(band.spread for band in here)
-        area = ring_area(placement, walk, Face.INSIDE_OF_FOAM)
+        area = enclosed_area_in2(placement, walk, Face.INSIDE_OF_FOAM)
         # length d - spread d2/2 = area, the smaller root; if it is never reached, where the strip stops growing
         root = max(length * length - 2 * spread * area, 0.0) ** 0.5
         out[walk] = (length - root) / spread if spread > 0 else area / length
@@ -167,21 +167,20 @@ def _overlap(a0: float, a1: float, b0: float, b1: float) -> float:
 # -- assembly ---------------------------------------------------------------------------------------
 def backfill(plan: Plan, placement: Placement) -> Part:
     """Backfill of both kinds with the numbers that are watched while it goes in."""
-    spec = plan.spec.earth
-    limits = ring_limits(placement)
+    every = bands(placement)
+    limits = ring_limits(placement, every)
     placed = _placed()
-    for band in bands(placement):
+    for band in every:
         limit = limits.get(band.geometry.walk.name, float("inf"))
         stone = has_ground_outside(placement, band.geometry)
         for fill in fills(plan, band, limit, stone=stone):
             placed.add(band.section, fill.stage, band.name, yards(fill.volume), fill.text)
-    quantities = placed.quantities()
-    for tally in _as_moved(spec, placed):
-        quantities += tally.quantities()
+    in_place = placed.quantities()
+    moved = tuple(quantity for each in in_place for quantity in _as_moved(plan.spec.earth, each))
     return Part(
-        quantities=quantities,
+        quantities=in_place + moved,
         criteria=_criteria(plan, placement, placed),
-        problems=_problems(plan, placement),
+        problems=_problems(plan, every),
     )
 
 
@@ -192,18 +191,19 @@ def _placed() -> Tally:
     )  # fmt: skip
 
 
-def _as_moved(spec: EarthSpec, placed: Tally) -> tuple[Tally, Tally]:
-    bank = Tally("backfill.bank", "Backfill, in the bank", Unit.YD3, "earth to keep on the lot", COMMON_PRACTICE)
-    loose = Tally(
-        "backfill.loose", "Backfill, loose", Unit.YD3, "earth to bring back to the walls", COMMON_PRACTICE,
-        Buy(f"load of {spec.truck_loose_yd3:g} yd3 loose", spec.truck_loose_yd3),
+def _as_moved(spec: EarthSpec, placed: Quantity) -> tuple[Quantity, Quantity]:
+    """The same earth in the bank and loose."""
+    kept = bank_yd3(placed.amount, spec.shrink)
+    moved = loose_yd3(kept, spec.swell)
+    bank = replace(
+        placed, key="backfill.bank", label="Backfill, in the bank", amount=kept, purpose="earth to keep on the lot",
+        basis=f"{number(placed.amount)} yd3 in place / (1 - {spec.shrink:g}) = {number(kept)} yd3", source=COMMON_PRACTICE,
     )  # fmt: skip
-    for (section, stage), terms in placed.terms.items():
-        for term in terms:
-            kept = bank_yd3(term.amount, spec.shrink)
-            bank.add(section, stage, term.leg, kept, f"{number(term.amount)} yd3 in place / (1 - {spec.shrink:g})")
-            text = f"{number(kept)} yd3 in the bank x (1 + {spec.swell:g})"
-            loose.add(section, stage, term.leg, loose_yd3(kept, spec.swell), text)
+    loose = replace(
+        bank, key="backfill.loose", label="Backfill, loose", amount=moved, purpose="earth to bring back to the walls",
+        basis=f"{number(kept)} yd3 in the bank x (1 + {spec.swell:g}) = {number(moved)} yd3",
+        buy=Buy(f"load of {spec.truck_loose_yd3:g} yd3 loose", spec.truck_loose_yd3),
+    )  # fmt: skip
     return bank, loose
 
 
@@ -248,10 +248,7 @@ def _unbalanced_criteria(plan: Plan, placement: Placement) -> list[Criterion]:
             ("before", each.before_slab, each.bracing_waived_before_slab),
             ("after", each.after_slab, each.bracing_waived_after_slab),
         ):
-            held = "under 4.0 ft, bracing waived" if waived else "hold the wall at top and foot first"
-            said = plan.spec.earth.bracing_waived_below
-            held = held.replace("4.0 ft", f"{said.foot:.1f} ft")
-            text = f"{height} of unbalanced fill {when} the slab: {held}"
+            text = f"{height} of unbalanced fill {when} the slab: {_held(plan.spec.earth, each.stage, waived)}"
             out.append(
                 Criterion(
                     f"backfill.unbalanced_{when}", f"Unbalanced fill {when} the slab", height.inch, "in", "at most",
@@ -261,10 +258,18 @@ def _unbalanced_criteria(plan: Plan, placement: Placement) -> list[Criterion]:
     return out
 
 
-def _problems(plan: Plan, placement: Placement) -> tuple[Problem, ...]:
+def _held(spec: EarthSpec, stage: Stage, waived: bool) -> str:
+    """What the number asks for, in words."""
+    if not waived:
+        return "hold the wall at top and foot before filling"
+    together = "both sides filled together, " if stage is Stage.FROST_BACKFILL else ""
+    return f"{together}under {spec.bracing_waived_below.foot:.1f} ft, bracing waived; the wall still needs strength"
+
+
+def _problems(plan: Plan, every: tuple[Band, ...]) -> tuple[Problem, ...]:
     """A note for each leg that the top of the cut beside it swallows."""
     out = []
-    for band in bands(placement):
+    for band in every:
         depth = (band.levels.grade_outside - band.levels.footing_top + plan.spec.footing.thickness).inch
         reach = projection_of(plan, band) + plan.spec.earth.working_space.inch + plan.spec.earth.slope_run * depth
         if depth > 0 and band.out_length(reach) < 0:

@@ -150,17 +150,13 @@ def envelope(plan: Plan, placement: Placement) -> Part:
     return Part(quantities=quantities, criteria=_criteria(plan, outer))
 
 
-def _membrane(plan: Plan, outer: tuple[Band, ...]) -> tuple[Tally, Tally, Tally]:
+def _membrane(plan: Plan, outer: tuple[Band, ...]) -> tuple[Tally, Tally]:
     spec = plan.spec.envelope
     roll = Buy(_roll_text(spec), square_feet(spec.membrane_roll_width.inch * spec.membrane_roll_length.inch))
     face = Tally(
-        "membrane.area", "Membrane", Unit.FT2, "upright strips on the outside face, laps included", GEOMETRY, roll,
+        "membrane.area", "Membrane", Unit.FT2, "upright strips on the outside face and detail strips at footing and corners, laps included", GEOMETRY, roll,
         note=f" (side laps {spec.membrane_side_lap.inch:g} in, turned down {spec.membrane_onto_footing.inch:g} in "
         f"onto the footing, end laps {spec.membrane_end_lap.inch:g} in)",
-    )  # fmt: skip
-    detail = Tally(
-        "membrane.area", "Membrane", Unit.FT2, "detail strips along the footing joint and at corners",
-        COMMON_PRACTICE, roll,
     )  # fmt: skip
     bar = Tally(
         "membrane.termination", "Termination bar", Unit.FT, "holds the top edge of the membrane", COMMON_PRACTICE,
@@ -169,10 +165,10 @@ def _membrane(plan: Plan, outer: tuple[Band, ...]) -> tuple[Tally, Tally, Tally]
     for band in outer:
         for facing in membrane_facings(band.levels, spec):
             _add_strips(face, spec, band, facing)
-            _add_details(detail, spec, band, facing)
+            _add_details(face, spec, band, facing)
             if facing.finished:
                 bar.add(band.section, facing.stage, band.name, band.outside / 12, feet_inches(band.outside))
-    return face, detail, bar
+    return face, bar
 
 
 def _roll_text(spec: EnvelopeSpec) -> str:
@@ -187,7 +183,7 @@ def _add_strips(tally: Tally, spec: EnvelopeSpec, band: Band, facing: Facing) ->
     long = strip_length_in(
         facing.top - facing.bottom + below, spec.membrane_roll_length.inch, spec.membrane_end_lap.inch
     )
-    text = f'{count} strips for {feet_inches(band.outside)} x {wide:g}" x {feet_inches(long)}'
+    text = f'{count} strip{"s" if count > 1 else ""} for {feet_inches(band.outside)} x {wide:g}" x {feet_inches(long)}'
     waste = roll_end_waste(long, spec.membrane_roll_length.inch)
     tally.add(band.section, facing.stage, band.name, square_feet(count * wide * long), text, waste)
 

@@ -6,14 +6,15 @@ would count each outside corner twice. Spread footings for posts are not part of
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from takeoff.bands import Band, bands
 from takeoff.forms import FormSystem
 from takeoff.geometry import CornerKind, LegGeometry, Placement
 from takeoff.plan import Leg, Plan, Stage, WalkKind
 from takeoff.problems import Problem, Severity
-from takeoff.results import Buy, Criterion, Part, Unit
+from takeoff.readymix import mix_criteria, volume_criterion
+from takeoff.results import Buy, Criterion, Part, Quantity, Unit
 from takeoff.site import BaseJoint, FootingPlacement, FootingSpec
 from takeoff.sources import COMMON_PRACTICE, GEOMETRY, IRC_R403_1, PLAN
 from takeoff.tally import Tally, feet_inches, inch_text, number, square_feet, yards
@@ -65,6 +66,13 @@ def key_volume_yd3(centre_line_in: float, spec: FootingSpec) -> float:
     if spec.base_joint is not BaseJoint.KEY_AND_DOWELS:
         return 0.0
     return yards(centre_line_in * spec.key_width.inch * spec.key_depth.inch)
+
+
+def key_text(spec: FootingSpec, sign: str) -> str:
+    """How the keyway is told in a sum: ' less keyway 3.5" x 1.5"', or nothing where there is none."""
+    if spec.base_joint is not BaseJoint.KEY_AND_DOWELS:
+        return ""
+    return f' {sign} keyway {spec.key_width.inch:g}" x {spec.key_depth.inch:g}"'
 
 
 def coating_gallons(area_ft2: float, mils: float) -> float:
@@ -149,10 +157,9 @@ def footings(plan: Plan, placement: Placement) -> Part:
     """Footing concrete, key strip, form boards and capillary break, with what is measured and what looks wrong."""
     every = runs(plan, placement)
     concrete = _concrete(plan, every, risers(plan, placement))
-    quantities = concrete.quantities()
-    for tally in (_forms(plan, every), _key_strip(plan, every), *_capillary(every)):
-        quantities += tally.quantities()
-    return Part(quantities=quantities, criteria=_criteria(plan, every), problems=_problems(plan, placement))
+    quantities = concrete.quantities() + _forms(plan, every).quantities() + _key_strip(plan, every).quantities()
+    quantities += _capillary(every)
+    return Part(quantities, (*_criteria(plan, every), *_concrete_criteria(plan, concrete)), _problems(plan, placement))
 
 
 def _concrete(plan: Plan, every: tuple[FootingRun, ...], steps: tuple[Riser, ...]) -> Tally:
@@ -169,11 +176,9 @@ def _concrete(plan: Plan, every: tuple[FootingRun, ...], steps: tuple[Riser, ...
         note=" (lengths on the centre line, mitred at corners)",
     )
     for run in every:
-        leg, section = run.band.name, run.band.section
-        text = f"{feet_inches(run.length)} x {inch_text(run.width)} x {inch_text(thick)}"
-        tally.add(section, Stage.FOOTING, leg, loop_volume_yd3(run.length, run.width, thick), text)
-        key_text = f'less keyway {feet_inches(run.length)} x {spec.key_width.inch:g}" x {spec.key_depth.inch:g}"'
-        tally.add(section, Stage.FOOTING, leg, -key_volume_yd3(run.length, spec), key_text)
+        amount = loop_volume_yd3(run.length, run.width, thick) - key_volume_yd3(run.length, spec)
+        text = f"{feet_inches(run.length)} x {inch_text(run.width)} x {inch_text(thick)}{key_text(spec, 'less')}"
+        tally.add(run.band.section, Stage.FOOTING, run.band.name, amount, text)
     riser = spec.step_riser_thickness.inch
     for step in steps:
         text = f"step {inch_text(step.rise)} high x {inch_text(step.width)} x {inch_text(riser)}"
@@ -217,7 +222,8 @@ def _key_strip(plan: Plan, every: tuple[FootingRun, ...]) -> Tally:
     return tally
 
 
-def _capillary(every: tuple[FootingRun, ...]) -> tuple[Tally, Tally]:
+def _capillary(every: tuple[FootingRun, ...]) -> tuple[Quantity, ...]:
+    """The area of the break, and the coating it takes if a coating is used."""
     area = Tally(
         "footing.capillary_break",
         "Capillary break",
@@ -226,21 +232,25 @@ def _capillary(every: tuple[FootingRun, ...]) -> tuple[Tally, Tally]:
         GEOMETRY,
         note=" (laps of a sheet not included)",
     )
-    coating = Tally(
-        "footing.capillary_coating",
-        "Capillary break as a coating",
-        Unit.GAL,
-        f"the same area at {COATING_MILS:g} mil wet, if a coating is used",
-        COMMON_PRACTICE,
-        Buy("pail 5 gal", 5.0),
-    )
     for run in every:
-        feet2 = square_feet(run.length * run.width)
-        key = run.band.section, Stage.FOOTING, run.band.name
-        area.add(*key, feet2, f"{feet_inches(run.length)} x {inch_text(run.width)}")
-        gallons = coating_gallons(feet2, COATING_MILS)
-        coating.add(*key, gallons, f"{number(feet2)} ft2 x {COATING_MILS:g} mil / {MIL_FEET_PER_GALLON:.0f}")
-    return area, coating
+        text = f"{feet_inches(run.length)} x {inch_text(run.width)}"
+        area.add(run.band.section, Stage.FOOTING, run.band.name, square_feet(run.length * run.width), text)
+    return area.quantities() + tuple(_coating(quantity) for quantity in area.quantities())
+
+
+def _coating(area: Quantity) -> Quantity:
+    gallons = coating_gallons(area.amount, COATING_MILS)
+    return replace(
+        area,
+        key="footing.capillary_coating",
+        label="Capillary break as a coating",
+        amount=gallons,
+        unit=Unit.GAL,
+        purpose=f"the same area at {COATING_MILS:g} mil wet, if a coating is used",
+        basis=f"{number(area.amount)} ft2 x {COATING_MILS:g} mil / {MIL_FEET_PER_GALLON:.0f} = {number(gallons)} gal",
+        source=COMMON_PRACTICE,
+        buy=Buy("pail 5 gal", 5.0),
+    )
 
 
 def _criteria(plan: Plan, every: tuple[FootingRun, ...]) -> tuple[Criterion, ...]:
@@ -254,6 +264,18 @@ def _criteria(plan: Plan, every: tuple[FootingRun, ...]) -> tuple[Criterion, ...
             names = tuple(dict.fromkeys(run.band.name for run in here if run.width == wide))
             out.append(_at_least("footing.width", "Footing width", wide, names, f"{inch_text(wide)} wide or more"))
         out += _section_criteria(plan, here, legs)
+    return tuple(out)
+
+
+def _concrete_criteria(plan: Plan, concrete: Tally) -> tuple[Criterion, ...]:
+    """Volume as ordered and what is asked of the mix, per section."""
+    out: list[Criterion] = []
+    assert concrete.buy is not None
+    for section, stage in concrete.terms:
+        legs = concrete.legs(section, stage)
+        total = concrete.total(section, stage)
+        out.append(volume_criterion("footing.concrete_volume", stage, total, concrete.buy, legs))
+        out += mix_criteria(plan.spec.concrete, stage, legs)
     return tuple(out)
 
 

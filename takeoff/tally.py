@@ -86,9 +86,11 @@ def written_sum(terms: list[Term], unit: Unit) -> str:
 
 
 def number(value: float) -> str:
-    """A figure as read in a sum: two decimals, one above a hundred, whole numbers plain."""
+    """A figure as read in a sum: two decimals, one above a hundred, three below a tenth, whole numbers plain."""
     if abs(value - round(value)) < 5e-7:
         return f"{round(value):,}"
+    if abs(value) < 0.1:
+        return f"{value:.3f}"
     return f"{value:,.1f}" if abs(value) >= 100 else f"{value:.2f}"
 
 
