@@ -7,10 +7,18 @@ from foundation.health import health
 
 urlpatterns = [
     path("health", health, name="health"),
-    path("account/login/", auth.LoginView.as_view(), name="login"),
-    path("account/logout/", auth.LogoutView.as_view(), name="logout"),
-    path("account/password/", auth.PasswordChangeView.as_view(), name="password_change"),
-    path("account/password/done/", auth.PasswordChangeDoneView.as_view(), name="password_change_done"),
+    path("account/login/", auth.LoginView.as_view(template_name="account/login.html"), name="login"),
+    path("account/logout/", auth.LogoutView.as_view(template_name="account/logged_out.html"), name="logout"),
+    path(
+        "account/password/",
+        auth.PasswordChangeView.as_view(template_name="account/password_change.html"),
+        name="password_change",
+    ),
+    path(
+        "account/password/done/",
+        auth.PasswordChangeDoneView.as_view(template_name="account/password_change_done.html"),
+        name="password_change_done",
+    ),
     path("", include("inspections.urls")),
     path("", include("jobs.urls")),
 ]
