@@ -18,6 +18,7 @@ from takeoff.drawings.marks import (
     Segment,
     circle,
     extent_of,
+    line_box,
     polyline,
 )
 from takeoff.drawings.scene import Callout, Dimension, Line, Link, Path, Scene, Shape, Stroke, Symbol, Text
@@ -30,6 +31,7 @@ CALLOUT_ROOM = 112.0
 CALLOUT_GAP = 14.0
 NUDGES = 14
 NUDGE = 4.0
+STRIP_GAP = 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,66 +49,93 @@ class Sheet:
 def fit(scene: Scene, width_pt: float, height_pt: float | None = None) -> Sheet:
     """The largest scale at which the drawing fits the width (and height) [pt]; never above the scene's own scale.
 
-    The extent grows almost straight with the scale (lettering does not grow), so a few secant steps find it.
+    Lettering does not grow with the scale, so the extent is taken as a straight line in it and met in a few steps.
     """
-    scale = scene.scale_pt_per_in or 1.0
-    sheet = compose(scene, scale, width_pt)
-    if scene.scale_pt_per_in is not None and _fits(sheet, width_pt, height_pt):
-        return sheet
-    for _ in range(8):
-        trial = compose(scene, scale * 0.9, width_pt)
-        factor = _factor(sheet, trial, scale, width_pt, height_pt)
-        scale = max(scale * factor, 1e-3)
-        if scene.scale_pt_per_in is not None:
-            scale = min(scale, scene.scale_pt_per_in)
-        sheet = compose(scene, scale, width_pt)
-        if _fits(sheet, width_pt, height_pt) and abs(factor - 1) < 0.01:
-            break
-    for _ in range(12):
-        if _fits(sheet, width_pt, height_pt):
-            break
-        scale *= 0.985
-        sheet = compose(scene, scale, width_pt)
-    return sheet
-
-
-def _fits(sheet: Sheet, width_pt: float, height_pt: float | None) -> bool:
-    wide = sheet.right - sheet.left <= width_pt + 0.25
-    return wide and (height_pt is None or sheet.bottom - sheet.top <= height_pt + 0.25)
-
-
-def _factor(at: Sheet, below: Sheet, scale: float, width_pt: float, height_pt: float | None) -> float:
-    """By how much to multiply the scale, from two samples of the extent."""
-
-    def one(size: float, smaller: float, room: float) -> float:
-        slope = (size - smaller) / (0.1 * scale)
-        return 4.0 if slope <= 1e-9 else max(0.05, min(40.0, 1 + (room - size) / slope / scale))
-
-    factor = one(at.right - at.left, below.right - below.left, width_pt)
-    if height_pt is not None:
-        factor = min(factor, one(at.bottom - at.top, below.bottom - below.top, height_pt))
-    return factor
+    room = width_pt - 2 * scene.margin_pt
+    high = None if height_pt is None else height_pt - 2 * scene.margin_pt
+    most = scene.scale_pt_per_in or math.inf
+    if most < math.inf:
+        marks = work(scene, most)
+        if _fits(extent_of(marks), room, _less_strip(high, scene, most, room)):
+            return _sheet(scene, marks, most, room)
+    scale, marks = _search(scene, min(most, _rough(scene, room)), most, room, high)
+    return _sheet(scene, marks, scale, room)
 
 
 def compose(scene: Scene, scale: float, width_pt: float) -> Sheet:
-    """Lay a scene out at a scale [pt per in]; the strip below takes the width of the sheet."""
-    work = [_mark(shape, scale) for shape in scene.shapes if not isinstance(shape, (Dimension, Callout))]
-    marks: list[Marking] = [mark for group in work for mark in group]
-    marks = _settle(scene.shapes, marks, scale)
+    """Lay a scene out at a given scale [pt per in]; the strip below takes the width of the sheet."""
+    return _sheet(scene, work(scene, scale), scale, width_pt - 2 * scene.margin_pt)
+
+
+def _rough(scene: Scene, room: float) -> float:
+    """A first guess: two thirds of the room for what has a size of its own."""
+    points = [mark for shape in scene.shapes for mark in _mark(shape, 1.0) if not isinstance(mark, Lettering)]
+    left, _, right, _ = extent_of(points)
+    return room * 0.67 / max(right - left, 1.0)
+
+
+def _search(scene: Scene, scale: float, most: float, room: float, high: float | None) -> tuple[float, list[Marking]]:
+    """Step along the line through the last two extents until the drawing fits with little to spare."""
+    before: tuple[float, float] | None = None
+    best: tuple[float, list[Marking]] | None = None
+    for _ in range(7):
+        marks = work(scene, scale)
+        excess = _excess(extent_of(marks), room, _less_strip(high, scene, scale, room))
+        if excess <= 0.25 and (best is None or scale > best[0]):
+            best = scale, marks
+        if best and (scale >= most or -3.0 <= excess <= 0.25):
+            break
+        slope = (excess - before[1]) / (scale - before[0]) if before and scale != before[0] else 0.0
+        step = -(excess + 1.0) / slope if slope > 1e-6 else scale * (0.15 if excess < 0 else -0.15)
+        before = scale, excess
+        scale = min(max(scale + step, scale * 0.3), scale * 3, most)
+    while best is None:
+        scale *= 0.93
+        marks = work(scene, scale)
+        if scale < 1e-3 or _fits(extent_of(marks), room, _less_strip(high, scene, scale, room)):
+            best = scale, marks
+    return best
+
+
+def _excess(extent: tuple[float, float, float, float], room: float, high: float | None) -> float:
+    """By how much [pt] the drawing is too wide, or too high; negative is to spare."""
+    left, top, right, bottom = extent
+    wide = right - left - room
+    return wide if high is None else max(wide, bottom - top - high)
+
+
+def _fits(extent: tuple[float, float, float, float], room: float, high: float | None) -> bool:
+    return _excess(extent, room, high) <= 0.25
+
+
+def _less_strip(high: float | None, scene: Scene, scale: float, room: float) -> float | None:
+    if high is None:
+        return None
+    below = strip(scene, scale, room).height
+    return high - (below + STRIP_GAP if below else 0.0)
+
+
+def work(scene: Scene, scale: float) -> list[Marking]:
+    """Everything of a scene but the strip below, at a scale."""
+    laid = [_mark(shape, scale) for shape in scene.shapes if not isinstance(shape, (Dimension, Callout))]
+    marks = [mark for group in laid for mark in group]
     taken = [mark.box() for mark in marks if isinstance(mark, Lettering)]
     for placed in arrange([s for s in scene.shapes if isinstance(s, Dimension)], scale, taken):
         marks += [*placed.inks(), placed.lettering]
-    marks += _callouts([s for s in scene.shapes if isinstance(s, Callout)], scale, marks)
+        taken += placed.obstacles()
+    marks += _settled(scene.shapes, marks, taken, scale)
+    return marks + _callouts([s for s in scene.shapes if isinstance(s, Callout)], scale, marks)
+
+
+def _sheet(scene: Scene, marks: list[Marking], scale: float, room: float) -> Sheet:
     left, top, right, bottom = extent_of(marks)
-    room = max(right - left, width_pt - 2 * scene.margin_pt)
-    foot = strip(scene, scale, room)
+    foot = strip(scene, scale, max(room, right - left))
     if foot.marks:
-        centre = (left + right) / 2
-        marks += [moved(mark, centre - room / 2, bottom + 12) for mark in foot.marks]
-        bottom += 12 + foot.height
+        edge = min(left, (left + right - room) / 2)
+        marks = marks + [moved(mark, edge, bottom + STRIP_GAP) for mark in foot.marks]
+        left, right = min(left, edge), max(right, edge + room)
+        bottom += STRIP_GAP + foot.height
     margin = scene.margin_pt
-    if foot.marks:
-        left, right = min(left, centre - room / 2), max(right, centre + room / 2)
     return Sheet(tuple(marks), left - margin, top - margin, right + margin, bottom + margin, scale)
 
 
@@ -213,21 +242,38 @@ def signed(symbol: Symbol, scale: float, extra: float = 0.0) -> tuple[Ink | Lett
     )
 
 
-def _settle(shapes: Sequence[Shape], marks: list[Marking], scale: float) -> list[Marking]:
-    """Place texts and signs that may move: each goes further along its offset until it lies on nothing lettered."""
-    taken = [mark.box() for mark in marks if isinstance(mark, Lettering)]
-    for shape in shapes:
-        if not isinstance(shape, (Text, Symbol)) or not shape.avoid:
-            continue
-        for step in range(NUDGES):
-            extra = step * NUDGE
-            found = lettered(shape, scale, extra) if isinstance(shape, Text) else signed(shape, scale, extra)
-            boxes = [_bounding(found)] if found else []
-            if not any(mine.meets(box) for mine in boxes for box in taken):
-                break
-        taken += boxes
-        marks += list(found)
-    return marks
+def _settled(
+    shapes: Sequence[Shape], marks: Sequence[Marking], taken: list[Box], scale: float
+) -> list[Ink | Lettering]:
+    """Texts and signs that may move: each goes further along its offset until it lies on no lettering, no dimension
+    and no heavier line."""
+    loose = [s for s in shapes if isinstance(s, (Text, Symbol)) and s.avoid]
+    if not loose:
+        return []
+    taken = taken + [box for mark in marks if isinstance(mark, Ink) for box in _line_boxes(mark)]
+    out: list[Ink | Lettering] = []
+    for shape in loose:
+        spots = (_spot(shape, scale, step * NUDGE) for step in range(NUDGES))
+        tries = [spot for spot in spots if spot]
+        chosen = next(
+            (s for s in tries if not any(_bounding(s).meets(box) for box in taken)), tries[0] if tries else ()
+        )
+        out += chosen
+        taken += [_bounding(chosen)] if chosen else []
+    return out
+
+
+def _spot(shape: Text | Symbol, scale: float, extra: float) -> tuple[Ink | Lettering, ...]:
+    return lettered(shape, scale, extra) if isinstance(shape, Text) else signed(shape, scale, extra)
+
+
+def _line_boxes(ink: Ink) -> list[Box]:
+    """Straight lines of the heavier pens, as boxes."""
+    if ink.stroke not in (Stroke.VISIBLE, Stroke.HEAVY):
+        return []
+    ends = [ink.start, *(segment.to for segment in ink.segments)]
+    pairs = zip(ends, ends[1:], ink.segments, strict=False)
+    return [line_box(a, b) for a, b, segment in pairs if segment.radius is None and math.dist(a, b) > 2]
 
 
 def _bounding(marks: Sequence[Ink | Lettering]) -> Box:

@@ -44,7 +44,7 @@ def strip(scene: Scene, scale: float, width: float) -> Strip:
         marks += _bar(at[0], at[1], scale, room)
         y = max(y, at[1] + 8)
     if scene.up_arrow:
-        y = max(y, 26.0)
+        y = max(y, 32.0)
     if scene.legend:
         y += 4
         entries, y = _key(scene.legend, y, width)
