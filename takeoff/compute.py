@@ -1,0 +1,65 @@
+"""From a plan to the whole answer: every part of the engine called once, in order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from importlib import import_module
+from typing import Any
+
+from takeoff import blocks, concrete, footing
+from takeoff.geometry import place
+from takeoff.plan import Plan
+from takeoff.planchecks import check
+from takeoff.problems import Problem, blockers
+from takeoff.results import Part, Takeoff
+
+
+def compute(plan: Plan) -> Takeoff:
+    """The takeoff of a plan.
+
+    A pure function. Where the plan cannot be built (a blocker among its checks or in its geometry) the answer holds
+    no quantities, only the problems that say why; see :attr:`Takeoff.problems`. Checks of the plan itself are among
+    them, so a caller need not ask for them again.
+    """
+    problems = list(check(plan))
+    if blockers(tuple(problems)):
+        return _refused(plan, problems)
+    placement = place(plan)
+    problems += placement.problems
+    if blockers(tuple(problems)):
+        return _refused(plan, problems)
+    layout = blocks.lay(plan, placement)
+    parts: tuple[Part, ...] = (
+        footing.footings(plan, placement),
+        _call("rebar", "schedule", plan, placement, layout),
+        concrete.walls(plan, placement),
+        _call("bracing", "braces", plan, placement),
+        _call("envelope", "envelope", plan, placement),
+        _call("earth", "backfill", plan, placement),
+    )
+    return Takeoff(
+        plan=plan,
+        quantities=(*layout.quantities, *(q for part in parts for q in part.quantities)),
+        units=layout.units,
+        seams=layout.seams,
+        bars=tuple(bar for part in parts for bar in part.bars),
+        criteria=(*layout.criteria, *(c for part in parts for c in part.criteria)),
+        unbalanced=_call("unbalanced", "heights", plan, placement),
+        problems=_once((*problems, *layout.problems, *(p for part in parts for p in part.problems))),
+    )
+
+
+def _call(module: str, function: str, *args: Any) -> Any:
+    try:
+        return getattr(import_module(f"takeoff.{module}"), function)(*args)
+    except (ImportError, AttributeError):
+        return Part()
+
+
+def _refused(plan: Plan, problems: Sequence[Problem]) -> Takeoff:
+    return Takeoff(plan, (), (), (), (), (), (), _once(problems))
+
+
+def _once(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Each problem told once, in the order found."""
+    return tuple(dict.fromkeys(problems))
