@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from takeoff.drawings.dimension import arrange
@@ -31,6 +31,7 @@ CALLOUT_ROOM = 112.0
 CALLOUT_GAP = 14.0
 NUDGES = 14
 NUDGE = 4.0
+SLIDES = (0.0, 14.0, -14.0, 28.0, -28.0, 44.0, -44.0, 64.0, -64.0)
 STRIP_GAP = 12.0
 
 
@@ -207,39 +208,21 @@ def _arc_points(a: Point, b: Point, bulge: float, count: int = 8) -> list[Point]
     ]
 
 
-def lettered(text: Text, scale: float, extra: float = 0.0) -> tuple[Lettering, ...]:
-    """The lettering of a text; none where it has no room. ``extra`` [pt] moves it further along its offset."""
+def lettered(text: Text, scale: float) -> tuple[Lettering, ...]:
+    """The lettering of a text; none where it has no room."""
     height = text.height_pt
     if text.room:
         height = min(height, height * text.room * scale / max(width_of(text.text, height, text.bold), 1e-6))
         if height < SMALLEST:
             return ()
-    dx, dy = _offset(text.dx_pt, text.dy_pt, extra)
-    x, y = text.x * scale + dx, -text.y * scale - dy
-    return (
-        Lettering(x, y, text.text, height, -text.rotate, text.anchor, text.bold, text.halo, text.warn),
-    )  # fmt: skip
+    x, y = text.x * scale + text.dx_pt, -text.y * scale - text.dy_pt
+    return (Lettering(x, y, text.text, height, -text.rotate, text.anchor, text.bold, text.halo, text.warn),)
 
 
-def _offset(dx: float, dy: float, extra: float) -> Point:
-    reach = math.hypot(dx, dy)
-    if not extra or not reach:
-        return dx, dy
-    return dx * (1 + extra / reach), dy * (1 + extra / reach)
-
-
-def signed(symbol: Symbol, scale: float, extra: float = 0.0) -> tuple[Ink | Lettering, ...]:
-    """The marks of a sign; ``extra`` [pt] moves it further along its offset."""
-    dx, dy = _offset(symbol.dx_pt, symbol.dy_pt, extra)
-    return sign(
-        symbol.mark,
-        symbol.x * scale + dx,
-        -symbol.y * scale - dy,
-        symbol.size_pt,
-        symbol.text,
-        symbol.rotate,
-        symbol.warn,
-    )
+def signed(symbol: Symbol, scale: float) -> tuple[Ink | Lettering, ...]:
+    """The marks of a sign."""
+    x, y = symbol.x * scale + symbol.dx_pt, -symbol.y * scale - symbol.dy_pt
+    return sign(symbol.mark, x, y, symbol.size_pt, symbol.text, symbol.rotate, symbol.warn)
 
 
 def _settled(
@@ -253,18 +236,33 @@ def _settled(
     taken = taken + [box for mark in marks if isinstance(mark, Ink) for box in _line_boxes(mark)]
     out: list[Ink | Lettering] = []
     for shape in loose:
-        spots = (_spot(shape, scale, step * NUDGE) for step in range(NUDGES))
-        tries = [spot for spot in spots if spot]
-        chosen = next(
-            (s for s in tries if not any(_bounding(s).meets(box) for box in taken)), tries[0] if tries else ()
-        )
-        out += chosen
-        taken += [_bounding(chosen)] if chosen else []
+        chosen: tuple[tuple[Ink | Lettering, ...], Box] | None = None
+        for marks_there in _spots(shape, scale):
+            cover = _bounding(marks_there)
+            chosen = chosen or (marks_there, cover)
+            if not any(cover.meets(box) for box in taken):
+                chosen = marks_there, cover
+                break
+        if chosen:
+            out += chosen[0]
+            taken.append(chosen[1])
     return out
 
 
-def _spot(shape: Text | Symbol, scale: float, extra: float) -> tuple[Ink | Lettering, ...]:
-    return lettered(shape, scale, extra) if isinstance(shape, Text) else signed(shape, scale, extra)
+def _spots(shape: Text | Symbol, scale: float) -> Iterator[tuple[Ink | Lettering, ...]]:
+    """Where a loose text or sign may stand, best first: further out along its offset, signs and titles also to
+    either side."""
+    sideways = SLIDES if isinstance(shape, Symbol) or shape.bold else (0.0,)
+    away = [(step * NUDGE, slide) for step in range(NUDGES) for slide in sideways]
+    away.sort(key=lambda move: move[0] + 0.7 * abs(move[1]))
+    reach = math.hypot(shape.dx_pt, shape.dy_pt) or 1.0
+    ux, uy = shape.dx_pt / reach, shape.dy_pt / reach
+    for extra, slide in away:
+        dx, dy = shape.dx_pt + ux * extra - uy * slide, shape.dy_pt + uy * extra + ux * slide
+        placed = replace(shape, dx_pt=dx, dy_pt=dy)
+        marks = lettered(placed, scale) if isinstance(placed, Text) else signed(placed, scale)
+        if marks:
+            yield marks
 
 
 def _line_boxes(ink: Ink) -> list[Box]:

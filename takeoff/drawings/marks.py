@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from takeoff.drawings.lettering import width_of
 from takeoff.drawings.scene import Hatch, Stroke
@@ -87,6 +87,15 @@ class Box:
     half_width: float
     half_height: float
     angle: float = 0.0
+    #: half size of the upright box around it
+    reach_x: float = field(init=False, repr=False, compare=False)
+    reach_y: float = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        turn = math.radians(self.angle)
+        cos, sin = abs(math.cos(turn)), abs(math.sin(turn))
+        object.__setattr__(self, "reach_x", self.half_width * cos + self.half_height * sin)
+        object.__setattr__(self, "reach_y", self.half_width * sin + self.half_height * cos)
 
     def corners(self) -> tuple[Point, ...]:
         """The four corners, in order."""
@@ -100,12 +109,13 @@ class Box:
 
     def meets(self, other: Box) -> bool:
         """Whether the two cover any paper in common (separating axes)."""
-        if math.hypot(self.x - other.x, self.y - other.y) > self._reach() + other._reach():
+        across = self.reach_x + other.reach_x - abs(self.x - other.x)
+        down = self.reach_y + other.reach_y - abs(self.y - other.y)
+        if across <= 1e-9 or down <= 1e-9:
             return False
+        if self.angle % 90 == 0 == other.angle % 90:
+            return True
         return not any(_apart(self.corners(), other.corners(), axis) for axis in (*self._axes(), *other._axes()))
-
-    def _reach(self) -> float:
-        return math.hypot(self.half_width, self.half_height)
 
     def _axes(self) -> tuple[Point, Point]:
         turn = math.radians(self.angle)
