@@ -182,3 +182,14 @@ def _cores_differ(a: LegGeometry, b: LegGeometry, core: Length) -> Problem:
 
 def _in(length: Length) -> str:
     return format_length(length, "in")
+
+
+def neighbours(plan: Plan, placement: Placement) -> dict[tuple[str, str], LegGeometry]:
+    """The leg beside each end of each placed leg, by (leg, 'start' or 'end'); free ends and Ts are missing."""
+    out: dict[tuple[str, str], LegGeometry] = {}
+    for walk in plan.walks:
+        legs = [placement.legs[leg.name] for leg in walk.legs if leg.name in placement.legs]
+        following = legs[1:] + (legs[:1] if walk.kind is WalkKind.RING else [])
+        for a, b in zip(legs, following, strict=False):
+            out[a.leg.name, "end"], out[b.leg.name, "start"] = b, a
+    return out

@@ -1,0 +1,194 @@
+"""Bars of one leg gathered as they are found, and the two lists a schedule wants of them: runs of identical bars with
+the places they are drawn, and how far the concrete reaches inside the outside face at each end of a leg."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from takeoff.corners import neighbours
+from takeoff.courses import Grid
+from takeoff.geometry import Corner, CornerKind, LegGeometry, Placement
+from takeoff.laps import Lap, lap_splice
+from takeoff.plan import Leg, Levels, Plan, Stage, Stretch
+from takeoff.results import Bar, BarRole
+from takeoff.units import ZERO, Length
+
+Line = tuple[float, float, float, float]
+Run = tuple[Length, Length]
+
+#: A bar end needs this much concrete beyond it at a jamb, a free end or a step. Common practice, no source.
+END_COVER = Length.inches(2)
+
+
+@dataclass(slots=True)
+class Gathered:
+    """Bars by what makes them identical: (leg, stage, role, size, cut length, lap, basis)."""
+
+    found: dict[tuple[str, Stage, BarRole, int, Length, Length | None, str], tuple[int, list[Line]]] = field(
+        default_factory=dict
+    )
+
+    def add(
+        self,
+        leg: str,
+        stage: Stage,
+        role: BarRole,
+        size: int,
+        cut: Length,
+        basis: str,
+        count: int = 1,
+        lap: Length | None = None,
+        lines: Iterable[Line] = (),
+    ) -> None:
+        """Add ``count`` bars of one cut length with the lines they are drawn by."""
+        key = (leg, stage, role, size, cut, lap, basis)
+        had, drawn = self.found.setdefault(key, (0, []))
+        drawn.extend(lines)
+        self.found[key] = (had + count, drawn)
+
+    def bars(self, plan: Plan) -> tuple[Bar, ...]:
+        """As a schedule, marked: one letter a role, numbered by size and cut length over the whole plan."""
+        sections = {leg.name: leg.section for leg in plan.legs()}
+        marks: dict[tuple[str, int, Length], str] = {}
+        out = []
+        for (leg, stage, role, size, cut, lap, basis), (count, lines) in self.found.items():
+            letter = LETTERS[role]
+            if (letter, size, cut) not in marks:
+                marks[letter, size, cut] = f"{letter}{sum(1 for known in marks if known[0] == letter) + 1}"
+            mark = marks[letter, size, cut]
+            out.append(Bar(mark, size, role, stage, sections[leg], leg, count, cut, lap, basis, tuple(lines)))
+        return tuple(out)
+
+
+LETTERS = {
+    BarRole.FOOTING: "F",
+    BarRole.FOOTING_CORNER: "FC",
+    BarRole.DOWEL: "D",
+    BarRole.HORIZONTAL: "H",
+    BarRole.CORNER: "C",
+    BarRole.VERTICAL: "V",
+    BarRole.PROJECTING: "P",
+    BarRole.OPENING: "T",
+    BarRole.LINTEL: "L",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """The part of a stretch poured in one wall stage."""
+
+    stage: Stage
+    stretch: Stretch
+    bottom: Length
+    top: Length
+
+    @property
+    def on_frost_wall(self) -> bool:
+        """True for a full-height wall standing on a frost wall."""
+        return self.stage is Stage.FULL_WALL and self.stretch.levels.frost_top is not None
+
+    @property
+    def carries_wall(self) -> bool:
+        """True for a frost wall under a full-height wall."""
+        return self.stage is Stage.FROST_WALL and self.stretch.levels.wall_top is not None
+
+
+def zones_at(stretch: Stretch) -> tuple[Zone, ...]:
+    """Frost wall and full-height wall of a stretch, lower first."""
+    levels: Levels = stretch.levels
+    out, bottom = [], levels.footing_top
+    if levels.frost_top is not None and levels.frost_top > bottom:
+        out.append(Zone(Stage.FROST_WALL, stretch, bottom, levels.frost_top))
+        bottom = levels.frost_top
+    if levels.wall_top is not None and levels.wall_top > bottom:
+        out.append(Zone(Stage.FULL_WALL, stretch, bottom, levels.wall_top))
+    return tuple(out)
+
+
+@dataclass(frozen=True, slots=True)
+class LegSteel:
+    """A leg ready for its bars: stretches and zones along the outside face, where openings are, what stands beside."""
+
+    plan: Plan
+    geometry: LegGeometry
+    grid: Grid
+    stretches: tuple[Stretch, ...]
+    zones: tuple[Zone, ...]
+    openings: tuple[tuple[Run, Length, Length], ...]  # (jambs along the outside, sill, head)
+    before: LegGeometry | None
+    after: LegGeometry | None
+
+    @property
+    def leg(self) -> Leg:
+        """The leg of the plan."""
+        return self.geometry.leg
+
+    @property
+    def name(self) -> str:
+        """Its name."""
+        return self.geometry.leg.name
+
+    @property
+    def length(self) -> Length:
+        """Along the outside of foam."""
+        return self.geometry.outside.length
+
+    @property
+    def thickness(self) -> Length:
+        """Foam, core and foam."""
+        return self.plan.form(self.leg.form).thickness(self.leg.core)
+
+    @property
+    def foam(self) -> Length:
+        """Foam of one side."""
+        return self.plan.form(self.leg.form).foam
+
+    @property
+    def centre_ratio(self) -> float:
+        """Length of the centre line over that of the outside face on an arc, 1 on a straight leg."""
+        outside, centre = self.geometry.outside.curve, self.geometry.centre.curve
+        return centre.radius / outside.radius if outside and centre else 1.0
+
+    def along_bar(self, distance: Length) -> Length:
+        """A distance along the outside face as a length of bar: shorter on an arc, by the radii."""
+        ratio = self.centre_ratio
+        return distance if ratio == 1.0 else Length(round(distance.nm * ratio))
+
+    def lap(self, size: int) -> Lap:
+        """Lap of a wall bar."""
+        return lap_splice(size, self.plan.spec.bars.grade_ksi)
+
+
+def legs_for_steel(plan: Plan, placement: Placement, grids: dict[str, Grid]) -> tuple[LegSteel, ...]:
+    """All placed legs, in walking order."""
+    beside = neighbours(plan, placement)
+    out = []
+    for name, geometry in placement.legs.items():
+        stretches = tuple(s for s in geometry.outside_stretches() if s.end > s.start)
+        zones = tuple(zone for stretch in stretches for zone in zones_at(stretch))
+        openings = tuple((geometry.opening_span(o), o.sill, o.head) for o in geometry.leg.openings)
+        before, after = beside.get((name, "start")), beside.get((name, "end"))
+        out.append(LegSteel(plan, geometry, grids[name], stretches, zones, openings, before, after))
+    return tuple(out)
+
+
+def inset(corner: Corner, depth: Length) -> Length:
+    """How far from the outside corner a line ``depth`` inside the outside face begins: depth x tan(theta/2), behind
+    the corner (negative) at an inside one, 0 where there is no turn."""
+    if corner.kind is CornerKind.OUTSIDE:
+        sign = 1.0
+    elif corner.kind is CornerKind.INSIDE:
+        sign = -1.0
+    else:
+        return ZERO
+    return Length.from_inches(sign * depth.inch * math.tan(math.radians(corner.deflection_deg) / 2))
+
+
+def subtract(run: Run, holes: Iterable[Run]) -> list[Run]:
+    """What is left of a run after taking holes out of it, in order."""
+    left = [run]
+    for low, high in holes:
+        left = [part for a, b in left for part in ((a, min(b, low)), (max(a, high), b)) if part[1] > part[0]]
+    return left

@@ -1,0 +1,121 @@
+"""Bars: their sizes, laps, bends, and how a run longer than a stock bar is pieced together."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cache
+
+from takeoff.problems import Problem, Severity
+from takeoff.sources import IRC_R608_5_4_1, Source
+from takeoff.tables import read_table
+from takeoff.units import ZERO, Length, ceil_div
+
+BARS = Source("ASTM A615 bars in McCormac and Brown", "9th ed.", "Table A.2")
+
+#: Bar diameters of the inside of a bend: main bars #3 to #8, and stirrups and ties to #5 (ACI 318; the first read in
+#: a standard-hook table of the PCI Design Handbook, 7th ed., Design Aid 15.4.1; the second from memory).
+MAIN_BEND = 6
+TIE_BEND = 4
+
+#: Where a size or grade is in no table: bar diameters of lap per ksi of grade (60 db for Grade 60, 40 db for Grade
+#: 40, the pattern of the printed rows). Told as a matter for the engineer.
+DIAMETERS_PER_KSI = 1
+
+
+@dataclass(frozen=True, slots=True)
+class BarSize:
+    """An imperial bar: number, nominal diameter [in], weight [lb/ft]."""
+
+    number: int
+    diameter: float
+    weight: float
+
+
+@cache
+def bar_size(number: int) -> BarSize:
+    """Nominal diameter and weight of a bar. Raises KeyError for one outside #3 to #8."""
+    for row in read_table("bars_astm_a615").where(bar=str(number)):
+        return BarSize(number, float(row["diameter"]), float(row["weight"]))
+    raise KeyError(f"No bar #{number} among #3 to #8")
+
+
+@dataclass(frozen=True, slots=True)
+class Lap:
+    """Length of a lap splice; ``printed`` False where no table gives it."""
+
+    length: Length
+    printed: bool
+    source: Source = IRC_R608_5_4_1
+
+
+@cache
+def lap_splice(number: int, grade_ksi: int) -> Lap:
+    """Lap splice in tension, IRC 2021 Table R608.5.4(1): #4, #5, #6 of Grade 40 and 60, as printed.
+
+    For any other bar or grade the length follows the table's pattern, rounded up to a whole inch, and is marked as
+    not printed: an engineer must decide (:func:`lap_problem`).
+    """
+    for row in read_table("irc_r608_5_4_1_laps").where(use="lap splice in tension", bar=str(number)):
+        if f"grade_{grade_ksi}" in row:
+            return Lap(Length.inches(row[f"grade_{grade_ksi}"]), True)
+    inches = math.ceil(bar_size(number).diameter * grade_ksi * DIAMETERS_PER_KSI - 1e-9)
+    return Lap(Length.inches(inches), False, Source("pattern of IRC Table R608.5.4(1), not printed for this bar"))
+
+
+def lap_problem(number: int, grade_ksi: int, use: str) -> Problem | None:
+    """The sentence for a bar the table does not cover, or None."""
+    lap = lap_splice(number, grade_ksi)
+    if lap.printed:
+        return None
+    sentence = (
+        f"The lap of {use} (#{number}, Grade {grade_ksi}) is in no table used here (IRC Table R608.5.4(1) gives #4 to "
+        f"#6 of Grade 40 and 60); {lap.length} is taken until an engineer states it."
+    )
+    return Problem(Severity.ENGINEER, sentence, path="spec.bars")
+
+
+def bend_deduction(number: int, angle_deg: float = 90.0, inside_diameters: int = MAIN_BEND) -> Length:
+    """What a bend saves against the sum of its out-to-out legs.
+
+    Geometry: legs to the outside corner, 2 Ro tan(angle/2), less the arc on the bar's centre line. 2.502 db at 90
+    degrees and 0.565 db at 45 degrees for an inside diameter of 6 db; 2.073 db and 0.522 db for 4 db.
+    """
+    diameter, angle = bar_size(number).diameter, math.radians(angle_deg)
+    outer, centre = inside_diameters / 2 + 1, inside_diameters / 2 + 0.5
+    return Length.from_inches(diameter * (2 * outer * math.tan(angle / 2) - angle * centre))
+
+
+def bent_length(number: int, first: Length, second: Length, angle_deg: float = 90.0) -> Length:
+    """Cut length of a bar of two out-to-out legs with one bend."""
+    return first + second - bend_deduction(number, angle_deg)
+
+
+def pieces_needed(run: Length, stock: Length, lap: Length) -> int:
+    """Bars for a run: ceil((X - l) / (S - l)), one at least. Common practice; geometry."""
+    if run <= stock:
+        return 1
+    return ceil_div(run - lap, stock - lap)
+
+
+def lapped_pieces(run: Length, stock: Length, lap: Length, turned: bool = False) -> tuple[Length, ...]:
+    """Lengths of the bars of a run, in order, each lapping the next by ``lap``; they add up to X + (n-1) l.
+
+    Whole stock bars and one shorter; no piece is shorter than two laps. ``turned`` is for every other level: the short
+    one comes first, and where that would not move the laps by a lap length the run starts with half a bar, one bar
+    more.
+    """
+    if stock <= lap:
+        raise ValueError("a stock bar must be longer than its lap")
+    count = pieces_needed(run, stock, lap)
+    if count == 1:
+        return (run,)
+    total = run + (count - 1) * lap
+    slack = count * stock - total
+    if turned and slack < lap:
+        half = stock.half()
+        return (half, *lapped_pieces(run - half + lap, stock, lap))
+    last = total - (count - 1) * stock
+    borrowed = max(ZERO, 2 * lap - last) if stock - (2 * lap - last) >= 2 * lap else ZERO
+    pieces = (*[stock] * (count - 2), stock - borrowed, last + borrowed)
+    return pieces[::-1] if turned else pieces

@@ -1,0 +1,250 @@
+"""The reinforcement schedule of a plan: footing bars, dowels, wall bars each way, bars around openings.
+
+Bars are listed by leg with their cut lengths and the places they are drawn; quantities by section and stage in feet,
+pieces and pounds, and as stock bars to buy, cut longest first.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+
+from takeoff.bar_runs import Gathered, LegSteel, legs_for_steel
+from takeoff.blocks import Layout
+from takeoff.courses import grids
+from takeoff.cutting import first_fit
+from takeoff.footing_bars import add_footing_bars
+from takeoff.geometry import Placement
+from takeoff.laps import BARS, bar_size, lap_problem, lap_splice
+from takeoff.plan import Plan, Stage
+from takeoff.problems import Problem, Severity
+from takeoff.results import Bar, BarRole, Buy, Criterion, Part, Quantity, Unit
+from takeoff.sources import COMMON_PRACTICE, PLAN, Source
+from takeoff.units import Length, ceil_div, format_length
+from takeoff.vertical_bars import add_verticals, dowel_lap
+from takeoff.wall_bars import add_horizontals, add_opening_bars, level_runs
+
+SCHEDULE = Source("bar schedule of the plan")
+
+#: Key and label of the quantity each role is added to.
+KINDS = {
+    BarRole.FOOTING: ("footing.bars", "Footing bars"),
+    BarRole.FOOTING_CORNER: ("footing.bars", "Footing bars"),
+    BarRole.DOWEL: ("dowels", "Dowels"),
+    BarRole.HORIZONTAL: ("bars.horizontal", "Horizontal bars"),
+    BarRole.CORNER: ("bars.corner", "Corner bars"),
+    BarRole.VERTICAL: ("bars.vertical", "Vertical bars"),
+    BarRole.PROJECTING: ("bars.vertical", "Vertical bars"),
+    BarRole.OPENING: ("bars.opening", "Bars around openings"),
+    BarRole.LINTEL: ("bars.lintel", "Lintel bars"),
+}
+
+
+def schedule(plan: Plan, placement: Placement, layout: Layout | None = None) -> Part:
+    """All bars of a plan. Levels of horizontal bars follow the same course grid as ``layout``."""
+    gathered = Gathered()
+    legs = legs_for_steel(plan, placement, grids(plan))
+    for leg in legs:
+        add_footing_bars(gathered, leg)
+        add_verticals(gathered, leg)
+        add_horizontals(gathered, leg)
+        add_opening_bars(gathered, leg)
+    bars = gathered.bars(plan)
+    return Part(_quantities(plan, bars), _criteria(plan, legs), _problems(plan, bars), bars)
+
+
+# -- quantities ------------------------------------------------------------------------------------
+@dataclass(slots=True)
+class _Sum:
+    """Bars of one key and size in one section and stage."""
+
+    by_leg: dict[str, Length] = field(default_factory=dict)
+    count: int = 0
+    by_leg_count: Counter[str] = field(default_factory=Counter)
+
+    def add(self, bar: Bar) -> None:
+        self.by_leg[bar.leg] = self.by_leg.get(bar.leg, Length(0)) + bar.count * bar.cut_length
+        self.by_leg_count[bar.leg] += bar.count
+        self.count += bar.count
+
+    @property
+    def feet(self) -> float:
+        return sum(length.nm for length in self.by_leg.values()) / Length.feet(1).nm
+
+    def basis(self) -> str:
+        return ", ".join(f"{leg} {self.by_leg_count[leg]} in all {length}" for leg, length in self.by_leg.items())
+
+
+def _quantities(plan: Plan, bars: tuple[Bar, ...]) -> tuple[Quantity, ...]:
+    kinds: dict[tuple[str, Stage, str, int], _Sum] = {}
+    stock: dict[tuple[str, Stage, int], Counter[Length]] = {}
+    for bar in bars:
+        kinds.setdefault((bar.section, bar.stage, KINDS[bar.role][0], bar.size), _Sum()).add(bar)
+        stock.setdefault((bar.section, bar.stage, bar.size), Counter())[bar.cut_length] += bar.count
+    out = [_kind_quantity(*key, total) for key, total in kinds.items()]
+    for key, pieces in stock.items():
+        of_size = {k: total for k, total in kinds.items() if (k[0], k[1], k[3]) == key}
+        legs = tuple(dict.fromkeys(leg for total in of_size.values() for leg in total.by_leg))
+        out += _stock_quantities(plan, key, pieces, {k[2]: total for k, total in of_size.items()}, legs)
+    return tuple(out)
+
+
+def _kind_quantity(section: str, stage: Stage, kind: str, size: int, total: _Sum) -> Quantity:
+    label = next(text for key, text in KINDS.values() if key == kind)
+    key = kind if kind in ("footing.bars", "dowels") else f"{kind}.#{size}"
+    legs = tuple(total.by_leg)
+    if kind == "dowels":
+        basis = ", ".join(f"{leg} {count}" for leg, count in total.by_leg_count.items()) + f" = {total.count}"
+        return Quantity(
+            key,
+            f"{label} #{size}",
+            total.count,
+            Unit.EACH,
+            stage,
+            section,
+            "reinforcement",
+            basis,
+            SCHEDULE,
+            None,
+            legs,
+        )
+    basis = f"{total.basis()} = {total.feet:.1f} ft in {total.count} bars"
+    return Quantity(
+        key, f"{label} #{size}", total.feet, Unit.FT, stage, section, "reinforcement", basis, SCHEDULE, None, legs
+    )
+
+
+def _stock_quantities(
+    plan: Plan, key: tuple[str, Stage, int], pieces: Counter[Length], kinds: dict[str, _Sum], legs: tuple[str, ...]
+) -> list[Quantity]:
+    """Stock bars to buy for one size, and its weight as cut."""
+    (section, stage, size), length = key, plan.spec.bars.stock_length
+    cuts = first_fit(pieces, length)
+    feet = sum(total.feet for total in kinds.values())
+    parts = ", ".join(f"{KIND_WORDS[kind]} {total.feet:.1f} ft" for kind, total in kinds.items())
+    count = cuts.stock + sum(pieces[long] * ceil_div(long, length) for long in cuts.too_long)
+    basis = (
+        f"{pieces.total()} pieces, {parts} = {feet:.1f} ft, cut longest first from {format_length(length)} stock, first "
+        f"fit: {count} bars, {count * length.foot - feet:.0f} ft left over; bent bars are counted as cut straight"
+    )
+    weight = bar_size(size).weight
+    stock = Quantity(
+        f"bars.stock.#{size}", f"Bars #{size}, {format_length(length)} stock", count, Unit.EACH, stage, section,
+        "reinforcement", basis, SCHEDULE, Buy(f"bar {length.foot:g} ft", 1.0), legs,
+    )  # fmt: skip
+    pounds = Quantity(
+        f"bars.weight.#{size}", f"Weight of bars #{size}", feet * weight, Unit.LB, stage, section,
+        "reinforcement", f"{feet:.1f} ft x {weight} lb/ft = {feet * weight:.0f} lb", BARS, None, legs,
+    )  # fmt: skip
+    return [stock, pounds]
+
+
+KIND_WORDS = {key: text.lower() for key, text in KINDS.values()}
+
+
+# -- problems --------------------------------------------------------------------------------------
+def _problems(plan: Plan, bars: tuple[Bar, ...]) -> tuple[Problem, ...]:
+    spec = plan.spec
+    uses = (
+        ("footing bars", spec.footing.bar_size),
+        ("dowels", spec.bars.dowel_size),
+        ("horizontal bars", spec.bars.horizontal_size),
+        ("vertical bars", spec.bars.vertical_size),
+    )
+    out = [p for use, size in uses if (p := lap_problem(size, spec.bars.grade_ksi, use)) is not None]
+    stock = spec.bars.stock_length
+    for bar in {(b.role, b.size, b.cut_length): b for b in bars if b.cut_length > stock}.values():
+        sentence = (
+            f"{bar.leg}: a {bar.role.value} bar of {bar.cut_length} is longer than the {stock} stock; order it longer "
+            "or have a lap shown by the engineer."
+        )
+        out.append(Problem(Severity.WARNING, sentence, path="spec.bars.stock_length", leg=bar.leg))
+    if any(step.footing_top is not None for leg in plan.legs() for step in leg.steps):
+        sentence = "Footing bars run on through steps, bent down and up; their length is the centre line and the rises."
+        out.append(Problem(Severity.NOTE, sentence))
+    return tuple(out)
+
+
+# -- criteria --------------------------------------------------------------------------------------
+def _criteria(plan: Plan, legs: tuple[LegSteel, ...]) -> tuple[Criterion, ...]:
+    """The numbers of the steel that a person finds on site, by stage."""
+    if not legs:
+        return ()
+    out = _footing_criteria(plan, legs)
+    for stage in (Stage.FROST_WALL, Stage.FULL_WALL):
+        of = tuple(leg for leg in legs if any(zone.stage is stage for zone in leg.zones))
+        if of:
+            out += _wall_criteria(plan, stage, of)
+    return tuple(out)
+
+
+def _footing_criteria(plan: Plan, legs: tuple[LegSteel, ...]) -> list[Criterion]:
+    names, spec = tuple(leg.name for leg in legs), plan.spec
+    lap = lap_splice(spec.footing.bar_size, spec.bars.grade_ksi)
+    dowel, spacing = dowel_lap(legs[0]), spec.bars.vertical_spacing
+    rows = [
+        ("footing.bars", "Bars along the footing", float(spec.footing.bars_along), "bars", "at least", PLAN,
+         f"{spec.footing.bars_along} bars #{spec.footing.bar_size} along the footing, running through steps"),
+        ("footing.bar_lap", "Laps of footing bars", lap.length.inch, "in", "at least", lap.source,
+         f"#{spec.footing.bar_size} laps {_in(lap.length)} or more"),
+        ("dowel.size", "Dowel size", float(spec.bars.dowel_size), "#", "at least", PLAN,
+         f"dowels #{spec.bars.dowel_size}"),
+        ("dowel.spacing", "Dowel spacing", spacing.inch, "in", "at most", PLAN,
+         f"dowels at {_in(spacing)} or closer, one under every vertical bar"),
+        ("dowel.projection", "Dowels above the footing", dowel.inch, "in", "at least", lap.source,
+         f"dowels stand {_in(dowel)} or more above the footing"),
+    ]  # fmt: skip
+    return [
+        Criterion(key, label, value, unit, sense, Stage.FOOTING, source, 0.0, names, text)
+        for key, label, value, unit, sense, source, text in rows
+    ]
+
+
+def _wall_criteria(plan: Plan, stage: Stage, legs: tuple[LegSteel, ...]) -> list[Criterion]:
+    names, spec = tuple(leg.name for leg in legs), plan.spec.bars
+    across, up = lap_splice(spec.horizontal_size, spec.grade_ksi), lap_splice(spec.vertical_size, spec.grade_ksi)
+    edge = spec.opening_edge_within
+    rows = [
+        ("wall.bar_size", "Vertical bar size", float(spec.vertical_size), "#", "at least", PLAN,
+         f"verticals #{spec.vertical_size}, horizontals #{spec.horizontal_size}, Grade {spec.grade_ksi}"),
+        ("wall.vertical_spacing", "Vertical bars", spec.vertical_spacing.inch, "in", "at most", PLAN,
+         f"verticals #{spec.vertical_size} at {_in(spec.vertical_spacing)} or closer"),
+        ("wall.vertical_lap", "Laps of vertical bars", up.length.inch, "in", "at least", up.source,
+         f"#{spec.vertical_size} laps {_in(up.length)} or more"),
+        ("wall.horizontal_lap", "Laps of horizontal bars", across.length.inch, "in", "at least", across.source,
+         f"#{spec.horizontal_size} laps {_in(across.length)} or more"),
+        ("wall.top_bar", "Top bar below the top", 12.0, "in", "at most", COMMON_PRACTICE,
+         "a horizontal bar within 12\" of the top and of the bottom of the pour"),
+    ]  # fmt: skip
+    if any(leg.openings for leg in legs):
+        rows.append(
+            ("wall.opening_edge", "Vertical bar beside openings", edge.inch, "in", "at most", PLAN,
+             f"a vertical bar within {_in(edge)} of each edge of every opening")
+        )  # fmt: skip
+    if any(zone.stage is stage and zone.carries_wall for leg in legs for zone in leg.zones):
+        rows.append(
+            ("wall.projection", "Bars above the cold joint", up.length.inch, "in", "at least", up.source,
+             f"verticals stand {_in(up.length)} or more above the cold joint")
+        )  # fmt: skip
+    out = [
+        Criterion(key, label, value, unit, sense, stage, source, 0.0, names, text)
+        for key, label, value, unit, sense, source, text in rows
+    ]
+    return out + _level_criteria(stage, legs)
+
+
+def _level_criteria(stage: Stage, legs: tuple[LegSteel, ...]) -> list[Criterion]:
+    """How many levels of horizontal bars, legs with the same number together."""
+    by_count: dict[int, list[str]] = {}
+    for leg in legs:
+        count = sum(1 for of_stage, _ in level_runs(leg) if of_stage is stage)
+        by_count.setdefault(count, []).append(leg.name)
+    return [
+        Criterion("wall.horizontal_rows", "Rows of horizontal bars", float(count), "rows", "at least", stage, PLAN, 0.0,
+                  tuple(names), f"{count} rows of horizontal bars")
+        for count, names in by_count.items()
+    ]  # fmt: skip
+
+
+def _in(length: Length) -> str:
+    return format_length(length, "in")

@@ -1,0 +1,193 @@
+"""Horizontal bars of the walls: levels by course, laps, corner bars, and the bars around openings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from takeoff.bar_runs import END_COVER, Gathered, LegSteel, Line, Run, Zone, inset, subtract
+from takeoff.geometry import Corner, CornerKind, LegGeometry
+from takeoff.laps import bent_length, lapped_pieces
+from takeoff.plan import Stage
+from takeoff.results import BarRole
+from takeoff.units import Length, format_length
+
+#: A level of bars lies within this of the top and of the bottom of every pour. Common practice, no source.
+END_ZONE = Length.inches(12)
+
+#: A ripped end course lower than this holds no level of its own if the next one still reaches the end zone.
+THIN = Length.inches(4)
+
+#: Bars beside an opening lie this far from its edge. Common practice, no source.
+BESIDE_OPENING = Length.inches(3)
+
+#: A bar closer than this above or below an opening would meet its buck. Common practice, no source.
+CLEAR_OF_BUCK = Length.inches("1.5")
+
+
+# -- levels ----------------------------------------------------------------------------------------
+def levels_in(zone: Zone, leg: LegSteel) -> list[Length]:
+    """Levels of horizontal bars in one pour of one stretch, lowest first: the middle of every n-th course, and always
+    of the first and the last."""
+    courses = _course_levels(zone, leg)
+    while len(courses) > 1 and courses[-1][1] < THIN and zone.top - courses[-2][0] <= END_ZONE:
+        courses.pop()
+    while len(courses) > 1 and courses[0][1] < THIN and courses[1][0] - zone.bottom <= END_ZONE:
+        courses.pop(0)
+    every, last = leg.plan.spec.bars.horizontal_every_courses, len(courses) - 1
+    return [level for i, (level, _) in enumerate(courses) if i % max(1, every) == 0 or i == last]
+
+
+def _course_levels(zone: Zone, leg: LegSteel) -> list[tuple[Length, Length]]:
+    """(bar level, height) of each course of a pour; the bar sits at mid-course, moved where a cut leaves no cover."""
+    out = []
+    course = leg.grid.course_at(zone.bottom)
+    while (low := leg.grid.bottom(course)) < zone.top:
+        bottom, top = max(low, zone.bottom), min(low + leg.grid.height, zone.top)
+        middle = low + leg.grid.height.half()
+        level = middle if bottom + END_COVER <= middle <= top - END_COVER else bottom + (top - bottom).half()
+        out.append((level, top - bottom))
+        course += 1
+    return out
+
+
+def level_runs(leg: LegSteel) -> dict[tuple[Stage, Length], list[Run]]:
+    """Where bars of each (stage, level) run along the leg: stretches side by side joined, openings taken out."""
+    runs: dict[tuple[Stage, Length], list[Run]] = {}
+    for zone in leg.zones:
+        for level in levels_in(zone, leg):
+            of_level = runs.setdefault((zone.stage, level), [])
+            if of_level and of_level[-1][1] == zone.stretch.start:
+                of_level[-1] = (of_level[-1][0], zone.stretch.end)
+            else:
+                of_level.append((zone.stretch.start, zone.stretch.end))
+    return {
+        (stage, level): [part for run in of_level for part in subtract(run, _holes(leg, level))]
+        for (stage, level), of_level in sorted(runs.items(), key=lambda item: item[0][1])
+    }
+
+
+def _holes(leg: LegSteel, level: Length) -> Iterator[Run]:
+    return (jambs for jambs, sill, head in leg.openings if sill - CLEAR_OF_BUCK < level < head + CLEAR_OF_BUCK)
+
+
+# -- bars ------------------------------------------------------------------------------------------
+def add_horizontals(bars: Gathered, leg: LegSteel) -> None:
+    """Straight bars of every level, lapped, laps moved from level to level; corner bars at the ends."""
+    spec = leg.plan.spec.bars
+    lap = leg.lap(spec.horizontal_size).length
+    for index, ((stage, level), runs) in enumerate(level_runs(leg).items()):
+        for run in runs:
+            start, end = _bar_ends(leg, run)
+            x = leg.along_bar(end - start)
+            if x <= END_COVER:
+                continue
+            pieces = lapped_pieces(x, spec.stock_length, lap, turned=index % 2 == 1)
+            lines = _piece_lines(start, pieces, lap, level, leg.centre_ratio)
+            for piece, line in zip(pieces, lines, strict=True):
+                used = lap if len(pieces) > 1 else None
+                basis = f"run {x} in one bar" if used is None else f"run {x} in {len(pieces)} bars, lap {_in(lap)}"
+                bars.add(leg.name, stage, BarRole.HORIZONTAL, spec.horizontal_size, piece, basis, 1, used, [line])
+        if runs:
+            _add_corner_bars(bars, leg, stage, level, runs)
+
+
+def _bar_ends(leg: LegSteel, run: Run) -> Run:
+    """Ends of the bars of a run: the concrete's corner less cover; to the face at a T or where legs are in line."""
+    start, end = run
+    a = _corner_reach(leg, leg.geometry.start) if not start else start + END_COVER
+    b = leg.length - _corner_reach(leg, leg.geometry.end) if end == leg.length else end - END_COVER
+    return a, b
+
+
+def _corner_reach(leg: LegSteel, corner: Corner) -> Length:
+    if corner.kind in (CornerKind.TEE, CornerKind.STRAIGHT):
+        return Length(0)
+    return inset(corner, leg.foam) + END_COVER
+
+
+def _piece_lines(start: Length, pieces: tuple[Length, ...], lap: Length, level: Length, ratio: float) -> list[Line]:
+    out, at = [], start.inch
+    for piece in pieces:
+        out.append((at, level.inch, at + piece.inch / ratio, level.inch))
+        at += (piece.inch - lap.inch) / ratio
+    return out
+
+
+def _add_corner_bars(bars: Gathered, leg: LegSteel, stage: Stage, level: Length, runs: list[Run]) -> None:
+    """Corner bars of one level at the leg's end (its start belongs to the leg before), and at T ends."""
+    size, lap = leg.plan.spec.bars.horizontal_size, leg.lap(leg.plan.spec.bars.horizontal_size).length
+    at_end, at_start = runs[-1][1] == leg.length, not runs[0][0]
+    end, y = leg.geometry.end, level.inch
+    if at_end and leg.after is not None and _stands_at_start(leg.after, level):
+        line = (leg.length.inch - lap.inch, y, leg.length.inch, y)
+        cut, count, basis = corner_bar(leg, end, lap)
+        bars.add(leg.name, stage, BarRole.CORNER, size, cut, basis, count, lap, [line])
+    for corner, here, line in (
+        (leg.geometry.start, at_start, (0.0, y, lap.inch, y)),
+        (end, at_end, (leg.length.inch - lap.inch, y, leg.length.inch, y)),
+    ):
+        if corner.kind is CornerKind.TEE and here:
+            basis = f"two at a T, one each way, legs {_in(lap)}, bend inside 6 bar diameters"
+            bars.add(leg.name, stage, BarRole.CORNER, size, bent_length(size, lap, lap), basis, 2, lap, [line])
+
+
+def corner_bar(leg: LegSteel, corner: Corner, lap: Length) -> tuple[Length, int, str]:
+    """(cut length, how many a level, basis) of the corner bars of one joint.
+
+    Outside corner: one bar, a lap on each leg, bent (2 l - 2.502 db at 90 degrees). Inside corner: two straight bars to
+    the far face, never one around the inside, which would pull the corner open. Legs in line: one bar of two laps.
+    """
+    size = leg.plan.spec.bars.horizontal_size
+    if corner.kind is CornerKind.OUTSIDE:
+        cut = bent_length(size, lap, lap, corner.deflection_deg)
+        return cut, 1, f"legs {_in(lap)} x {_in(lap)}, {corner.deflection_deg:g} degrees, bend inside 6 bar diameters"
+    if corner.kind is CornerKind.INSIDE:
+        return lap + leg.leg.core - END_COVER, 2, f"two to the far face: lap {_in(lap)} + core less {_in(END_COVER)}"
+    return lap + lap, 1, f"legs in line: {_in(lap)} each way"
+
+
+def _stands_at_start(geometry: LegGeometry, level: Length) -> bool:
+    levels = geometry.leg.levels
+    return levels.footing_top < level < levels.top
+
+
+# -- openings --------------------------------------------------------------------------------------
+def add_opening_bars(bars: Gathered, leg: LegSteel) -> None:
+    """A bar on each side, above and below every opening, reaching beyond its corners as far as the wall goes."""
+    spec = leg.plan.spec.bars
+    reach, size = spec.opening_bar_reach, spec.opening_bar_size
+    for (low, high), sill, head in leg.openings:
+        zone = _zone_of(leg, (low, high), sill, head)
+        if zone is None:
+            continue
+        foot, top = zone.bottom, zone.top - spec.top_cover
+        y0, y1 = max(foot, sill - reach), min(top, head + reach)
+        for x in (low - BESIDE_OPENING, high + BESIDE_OPENING):
+            if Length(0) < x < leg.length and y1 > y0:
+                basis = f"beside an opening {_in(head - sill)} high, {_in(reach)} beyond each end where the wall allows"
+                line = (x.inch, y0.inch, x.inch, y1.inch)
+                bars.add(leg.name, zone.stage, BarRole.OPENING, size, y1 - y0, basis, 1, None, [line])
+        _add_sill_and_head(bars, leg, zone, (low, high), [head + BESIDE_OPENING, sill - BESIDE_OPENING])
+
+
+def _add_sill_and_head(bars: Gathered, leg: LegSteel, zone: Zone, jambs: Run, levels: list[Length]) -> None:
+    spec = leg.plan.spec.bars
+    start, end = _bar_ends(leg, (Length(0), leg.length))
+    a, b = max(start, jambs[0] - spec.opening_bar_reach), min(end, jambs[1] + spec.opening_bar_reach)
+    for level in levels:
+        if zone.bottom + END_COVER <= level <= zone.top - END_COVER and b > a:
+            reach = _in(spec.opening_bar_reach)
+            basis = f"above or below an opening {_in(jambs[1] - jambs[0])} wide, {reach} beyond each side"
+            line = (a.inch, level.inch, b.inch, level.inch)
+            cut = leg.along_bar(b - a)
+            bars.add(leg.name, zone.stage, BarRole.OPENING, spec.opening_bar_size, cut, basis, 1, None, [line])
+
+
+def _zone_of(leg: LegSteel, jambs: Run, sill: Length, head: Length) -> Zone | None:
+    """The pour that holds most of an opening's height, at its start jamb."""
+    here = [z for z in leg.zones if z.stretch.start <= jambs[0] < z.stretch.end]
+    return max(here, key=lambda z: min(z.top, head) - max(z.bottom, sill), default=None)
+
+
+def _in(length: Length) -> str:
+    return format_length(length, "in")
