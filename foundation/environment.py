@@ -34,6 +34,16 @@ def flag(name: str, default: bool) -> bool:
     return word in YES
 
 
+def number(name: str, default: int) -> int:
+    """The variable `name` as a whole number."""
+    value = os.environ.get(name, "").strip()
+    if not value:
+        return default
+    if not value.isdecimal():
+        raise ImproperlyConfigured(f"{name} is {value!r}; write a whole number such as {default}.")
+    return int(value)
+
+
 def words(name: str, default: str = "") -> list[str]:
     """The variable `name` as a list, parted by commas or spaces."""
     return os.environ.get(name, default).replace(",", " ").split()

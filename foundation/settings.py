@@ -107,13 +107,22 @@ DATABASES = {"default": database(environment.text("DATABASE_URL", f"sqlite:///{q
 AUTH_USER_MODEL = "jobs.Person"
 LOGIN_URL = "/account/login/"
 LOGIN_REDIRECT_URL = "/"
-LOGOUT_REDIRECT_URL = LOGIN_URL
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
     {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
 ]
+
+# Invitations go out by mail. Without a mail server they are written to the log.
+EMAIL_HOST = environment.text("DJANGO_EMAIL_HOST", "")
+EMAIL_PORT = environment.number("DJANGO_EMAIL_PORT", 587)
+EMAIL_HOST_USER = environment.text("DJANGO_EMAIL_USER", "")
+EMAIL_HOST_PASSWORD = environment.text("DJANGO_EMAIL_PASSWORD", "")
+EMAIL_USE_TLS = True
+EMAIL_TIMEOUT = 10
+EMAIL_BACKEND = f"django.core.mail.backends.{'smtp' if EMAIL_HOST else 'console'}.EmailBackend"
+DEFAULT_FROM_EMAIL = SERVER_EMAIL = environment.text("DJANGO_EMAIL_FROM", "Footings to Backfill <footings@localhost>")
 
 # A phone in the field stays logged in for a month.
 SESSION_COOKIE_AGE = 30 * 24 * 3600

@@ -34,6 +34,19 @@ def test_a_flag_that_is_neither_is_refused(monkeypatch):
         environment.flag("FOOTINGS_X", default=True)
 
 
+def test_numbers(monkeypatch):
+    monkeypatch.setenv("FOOTINGS_X", " 25 ")
+    assert environment.number("FOOTINGS_X", 587) == 25
+    monkeypatch.setenv("FOOTINGS_X", "")
+    assert environment.number("FOOTINGS_X", 587) == 587
+
+
+def test_a_number_that_is_none_is_refused(monkeypatch):
+    monkeypatch.setenv("FOOTINGS_X", "25a")
+    with pytest.raises(ImproperlyConfigured, match="FOOTINGS_X is '25a'; write a whole number such as 587"):
+        environment.number("FOOTINGS_X", 587)
+
+
 def test_words_are_parted_by_commas_or_spaces(monkeypatch):
     monkeypatch.setenv("FOOTINGS_X", "a.example, b.example c.example")
     assert environment.words("FOOTINGS_X") == ["a.example", "b.example", "c.example"]
