@@ -74,8 +74,8 @@ def gate(ledger: Ledger, stage: StageRow, operation: Operation, legs: Iterable[s
     blocked = {name: tuple(blocks(ledger, stage, operation, name)) for name in names}
     if not names:
         code = "no_plan" if ledger.facts is None else "nothing_left"
-        every = (Blocked(code, stage.kind, operation.key, WHOLE_HOUSE),)
-        return Gate(stage, operation, (), (), tuple(_reasons(ledger, stage, every)))
+        alone = (Blocked(code, stage.kind, operation.key, WHOLE_HOUSE),)
+        return Gate(stage, operation, (), (), tuple(_reasons(ledger, stage, alone)))
     every = tuple(b for found in blocked.values() for b in found)
     return Gate(
         stage, operation, names, tuple(n for n in names if not blocked[n]), tuple(_reasons(ledger, stage, every))

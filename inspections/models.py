@@ -1,4 +1,4 @@
-"""Append-only records: what was presented, the evidence, who released or rejected it, what was put right, what was done.
+"""Append-only records: what was presented, its evidence, who released or rejected it, what was put right or done.
 
 Nothing here is ever changed. A later record supersedes an earlier one by naming it; state is worked out by
 :mod:`inspections.standing` from the records and never stored.
@@ -28,6 +28,8 @@ class Record(AppendOnly):
     role = models.CharField(max_length=20, choices=Role.choices)
     device_at = models.DateTimeField(null=True)
     at = models.DateTimeField(default=timezone.now)
+    #: of everything that was sent: the same ``client_id`` with another content is a mistake, not a replay
+    digest = models.CharField(max_length=64)
 
     class Meta:
         abstract = True
@@ -41,13 +43,18 @@ class Presentation(Record):
     note = models.TextField(blank=True)
     #: why a reading outside its tolerance is presented all the same; shown to whoever releases
     deviation = models.TextField(blank=True)
+    #: by leg, of the inputs it was presented against; see :mod:`takeoff.fingerprint`
+    fingerprints = models.JSONField()
 
     def __str__(self) -> str:
         return f"{self.point} presented"
 
 
 class SignOff(Record):
-    """A release or a rejection, by leg. ``fingerprints`` are of the inputs released; see :mod:`takeoff.fingerprint`."""
+    """A release or a rejection, by leg. ``fingerprints`` are of the inputs released; see :mod:`takeoff.fingerprint`.
+
+    ``supersedes`` names the sign-offs of the same point that ruled on any of its legs until then.
+    """
 
     class Decision(models.TextChoices):
         RELEASED = "released", "released"
@@ -58,7 +65,7 @@ class SignOff(Record):
     decision = models.CharField(max_length=10, choices=Decision.choices)
     reason = models.TextField(blank=True)
     fingerprints = models.JSONField()
-    supersedes = models.ForeignKey("self", null=True, on_delete=models.PROTECT, related_name="superseded_by")
+    supersedes = models.ManyToManyField("self", symmetrical=False, related_name="superseded_by")
 
     class Meta(Record.Meta):
         constraints = [
@@ -107,9 +114,10 @@ class EvidenceItem(AppendOnly):
     unit = models.CharField(max_length=10, blank=True)
     text = models.TextField(blank=True)  # as typed, a choice's value, a ticket number
     within = models.BooleanField(null=True)  # of tolerance; None where nothing is compared
-    required = models.CharField(max_length=120, blank=True)  # the criterion it was compared with, in words
+    required = models.TextField(blank=True)  # the criterion it was compared with, in words
     file = models.FileField(upload_to=evidence_path, blank=True)
-    sha256 = models.CharField(max_length=64, blank=True)
+    sha256 = models.CharField(max_length=64, blank=True)  # of the file as kept
+    camera_time = models.CharField(max_length=19, blank=True)  # by the camera's own clock, '2026:11:03 14:05:00'
 
     class Meta:
         ordering = ["pk"]

@@ -13,7 +13,7 @@ from jobs.frozen import LegFacts
 from jobs.models import Role
 from takeoff.plan import Stage
 
-B, L, I, E, S = Role.BUILDER, Role.FIELD_LEAD, Role.INSPECTOR, Role.ENGINEER, Role.SURVEYOR  # noqa: E741
+B, L, I, E, S = Role.BUILDER, Role.FIELD_LEAD, Role.INSPECTOR, Role.ENGINEER, Role.SURVEYOR
 HOLD, WITNESS = PointKind.HOLD, PointKind.WITNESS
 
 CARDS = "published inspection cards of cold-climate jurisdictions; common practice"

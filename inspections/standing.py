@@ -12,7 +12,7 @@ from datetime import datetime
 from enum import StrEnum
 from functools import cached_property
 
-from inspections.process import Point, PointKind, Scope, StageProcess
+from inspections.process import Operation, Point, PointKind, Scope, StageProcess
 from inspections.stages import BY_KIND, WAIVED_WHEN_LOW
 from jobs.frozen import Facts, LegFacts
 from takeoff.plan import Stage
@@ -49,7 +49,8 @@ class StageRow:
 
 @dataclass(frozen=True, slots=True)
 class Presented:
-    """A presentation, as the ledger needs it. ``choices`` are its choice evidence by key."""
+    """A presentation, as the ledger needs it. ``choices`` are its choice evidence by key, ``fingerprints`` the inputs
+    it was presented against, by leg."""
 
     pk: int
     stage: int
@@ -59,6 +60,7 @@ class Presented:
     revision: int
     at: datetime
     choices: Mapping[str, str] = field(default_factory=dict)
+    fingerprints: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,6 +181,21 @@ class Ledger:
             return PointStanding(Standing.CORRECTED if corrected else Standing.REJECTED, presented, signed)
         current = signed.fingerprints.get(name) == self.fingerprint(stage, point, name)
         return PointStanding(Standing.RELEASED if current else Standing.VOID, presented, signed)
+
+    def outdated(self, stage: StageRow, point: Point, leg: str, presented: Presented) -> bool:
+        """Whether the plan changed there after it was presented: then it must be presented again before a release."""
+        name = WHOLE_HOUSE if point.scope is Scope.HOUSE else leg
+        return presented.fingerprints.get(name) != self.fingerprint(stage, point, name)
+
+    def work_before(self, stage: StageRow, point: Point) -> tuple[Operation, ...]:
+        """Operations of the same stage that come before a point can be looked at."""
+        order = stage.process.operations
+        keys = [o.key for o in order]
+        return order[: keys.index(point.before)] if point.before in keys else order
+
+    def stage(self, pk: int) -> StageRow | None:
+        """A stage of the house by row id, or None."""
+        return next((s for s in self.stages if s.pk == pk), None)
 
     def points_of(self, stage: StageRow, leg: LegFacts) -> tuple[Point, ...]:
         """Points of a stage that this leg has."""
