@@ -58,6 +58,10 @@ class PersonManager(BaseUserManager["Person"]):
         person.save(using=self._db)
         return person
 
+    def get_by_natural_key(self, username: str | None) -> Person:
+        """The person of an address, however a phone's keyboard capitalised it; addresses are kept in small letters."""
+        return self.get(email=(username or "").lower())
+
     def create_superuser(self, email: str, password: str | None = None, **extra: Any) -> Person:
         """A person who may use the admin pages."""
         return self.create_user(email, password, is_staff=True, is_superuser=True, **extra)
@@ -92,7 +96,9 @@ class Firm(models.Model):
 
     name = models.CharField(max_length=120)
     phone = models.CharField(max_length=40, blank=True)
-    members = models.ManyToManyField(settings.AUTH_USER_MODEL, through="FirmMember", related_name="firms")
+    members: models.ManyToManyField[Person, FirmMember] = models.ManyToManyField(
+        settings.AUTH_USER_MODEL, through="FirmMember", related_name="firms"
+    )
 
     def __str__(self) -> str:
         return self.name
