@@ -195,9 +195,10 @@ def _as_moved(spec: EarthSpec, placed: Quantity) -> tuple[Quantity, Quantity]:
     """The same earth in the bank and loose."""
     kept = bank_yd3(placed.amount, spec.shrink)
     moved = loose_yd3(kept, spec.swell)
+    basis = f"{number(placed.amount)} yd3 in place / (1 - {spec.shrink:g}) = {number(kept)} yd3"
     bank = replace(
         placed, key="backfill.bank", label="Backfill, in the bank", amount=kept, purpose="earth to keep on the lot",
-        basis=f"{number(placed.amount)} yd3 in place / (1 - {spec.shrink:g}) = {number(kept)} yd3", source=COMMON_PRACTICE,
+        basis=basis, source=COMMON_PRACTICE,
     )  # fmt: skip
     loose = replace(
         bank, key="backfill.loose", label="Backfill, loose", amount=moved, purpose="earth to bring back to the walls",

@@ -154,10 +154,15 @@ def _membrane(plan: Plan, outer: tuple[Band, ...]) -> tuple[Tally, Tally]:
     spec = plan.spec.envelope
     roll = Buy(_roll_text(spec), square_feet(spec.membrane_roll_width.inch * spec.membrane_roll_length.inch))
     face = Tally(
-        "membrane.area", "Membrane", Unit.FT2, "upright strips on the outside face and detail strips at footing and corners, laps included", GEOMETRY, roll,
-        note=f" (side laps {spec.membrane_side_lap.inch:g} in, turned down {spec.membrane_onto_footing.inch:g} in "
-        f"onto the footing, end laps {spec.membrane_end_lap.inch:g} in)",
-    )  # fmt: skip
+        "membrane.area",
+        "Membrane",
+        Unit.FT2,
+        "upright strips on the outside face, detail strips at the footing and at corners",
+        GEOMETRY,
+        roll,
+        note=f" (with side laps {spec.membrane_side_lap.inch:g} in, end laps {spec.membrane_end_lap.inch:g} in and "
+        f"{spec.membrane_onto_footing.inch:g} in turned down onto the footing)",
+    )
     bar = Tally(
         "membrane.termination", "Termination bar", Unit.FT, "holds the top edge of the membrane", COMMON_PRACTICE,
         Buy("bar 10 ft", 10.0),
@@ -296,31 +301,49 @@ def _bend(angle: str) -> Tally:
 # -- criteria ---------------------------------------------------------------------------------------
 def _criteria(plan: Plan, outer: tuple[Band, ...]) -> tuple[Criterion, ...]:
     """What is measured before the face is buried, per section and stage."""
-    dressed: dict[tuple[str, Stage], list[str]] = {}
+    dressed: dict[tuple[str, Stage], list[tuple[Band, Facing]]] = {}
     drained: dict[tuple[str, Stage], list[str]] = {}
     for band in outer:
         for facing in membrane_facings(band.levels, plan.spec.envelope):
-            dressed.setdefault((band.section, facing.stage), []).append(band.name)
+            dressed.setdefault((band.section, facing.stage), []).append((band, facing))
         drained.setdefault((band.section, burying_stage(band.levels)), []).append(band.name)
     out: list[Criterion] = []
-    for (_, stage), names in dressed.items():
-        out += _membrane_criteria(plan.spec.envelope, stage, tuple(dict.fromkeys(names)))
+    for (_, stage), parts in dressed.items():
+        out += _membrane_criteria(plan.spec.envelope, stage, parts)
     for (_, stage), names in drained.items():
         out += _drain_criteria(plan, stage, tuple(dict.fromkeys(names)))
     return tuple(out)
 
 
-def _membrane_criteria(spec: EnvelopeSpec, stage: Stage, legs: tuple[str, ...]) -> list[Criterion]:
-    rows = (
-        ("membrane.side_lap", "Side laps", spec.membrane_side_lap.inch, "side laps {} or more"),
-        ("membrane.end_lap", "End laps", spec.membrane_end_lap.inch, "end laps {} or more"),
-        ("membrane.onto_footing", "Turned down", spec.membrane_onto_footing.inch, "{} or more onto the footing"),
-        ("membrane.above_grade", "Above grade", spec.membrane_above_grade.inch, "top {} or more above finished grade"),
-    )
-    return [
-        Criterion(key, label, value, "in", "at least", stage, PLAN, legs=legs, text=text.format(inch_text(value)))
-        for key, label, value, text in rows
+def _membrane_criteria(spec: EnvelopeSpec, stage: Stage, parts: list[tuple[Band, Facing]]) -> list[Criterion]:
+    every = tuple(dict.fromkeys(band.name for band, _ in parts))
+    at_foot = tuple(dict.fromkeys(band.name for band, facing in parts if facing.foot))
+    side, end, turned = spec.membrane_side_lap.inch, spec.membrane_end_lap.inch, spec.membrane_onto_footing.inch
+    out = [
+        _least("membrane.side_lap", "Side laps of the membrane", side, stage, every, "side laps {} or more"),
+        _least("membrane.end_lap", "End laps of the membrane", end, stage, every, "end laps {} or more"),
     ]
+    if at_foot:
+        text = "turned down {} or more onto the footing"
+        out.append(_least("membrane.onto_footing", "Membrane on the footing", turned, stage, at_foot, text))
+    for height, names in _tops(parts).items():
+        text = "membrane {} or more above finished grade"
+        out.append(_least("membrane.above_grade", "Membrane above grade", height, stage, names, text))
+    return out
+
+
+def _tops(parts: list[tuple[Band, Facing]]) -> dict[float, tuple[str, ...]]:
+    """How far the finished top stands above grade [in], the least of each leg, and the legs that share it."""
+    least: dict[str, float] = {}
+    for band, facing in parts:
+        if facing.finished:
+            above = facing.top - band.levels.grade_outside.inch
+            least[band.name] = min(above, least.get(band.name, above))
+    return {height: tuple(n for n, h in least.items() if h == height) for height in sorted(set(least.values()))}
+
+
+def _least(key: str, label: str, value: float, stage: Stage, legs: tuple[str, ...], text: str) -> Criterion:
+    return Criterion(key, label, value, "in", "at least", stage, PLAN, legs=legs, text=text.format(inch_text(value)))
 
 
 def _drain_criteria(plan: Plan, stage: Stage, legs: tuple[str, ...]) -> list[Criterion]:
