@@ -70,4 +70,5 @@ def shot(page: Page, name: str) -> None:
     folder = os.environ.get("SHOTS")
     if folder:
         Path(folder).mkdir(parents=True, exist_ok=True)
-        page.screenshot(path=Path(folder) / f"{re.sub(r'[^\w.-]+', '-', name)}.png", full_page=True)
+        kept = re.sub(r"[^\w.-]+", "-", name)
+        page.screenshot(path=Path(folder) / f"{kept}.png", full_page=True)
