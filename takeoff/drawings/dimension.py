@@ -94,6 +94,11 @@ def readable(angle: float) -> float:
     return -90.0 if math.isclose(turned, 90.0, abs_tol=1e-6) else turned
 
 
+def beside(dx: float) -> str:
+    """The anchor of a level text that stands to the left (dx < 0), right or straight above of a thing."""
+    return "start" if dx > 3 else "end" if dx < -3 else "middle"
+
+
 def _extension(foot: Point, end: Point) -> Ink:
     reach = math.dist(foot, end) or 1.0
     ux, uy = (end[0] - foot[0]) / reach, (end[1] - foot[1]) / reach

@@ -13,10 +13,12 @@ from takeoff.drawings.dimension import dimension, feet_inches
 from takeoff.drawings.scene import Callout, Hatch, Legend, Line, Mark, Path, Scene, Shape, Stroke, Symbol, Text
 from takeoff.geometry import CornerKind, LegGeometry, Placement, place
 from takeoff.plan import Leg, Opening, Plan, Stretch
-from takeoff.results import Bar, PlacedUnit, Takeoff
+from takeoff.results import Bar, BarRole, PlacedUnit, Takeoff
 
 #: Grade and slab lines run this far past the wall [in].
 BEYOND = 14.0
+#: Bars that lap are drawn this far apart [in].
+ASIDE = 1.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +187,23 @@ def _cold_joint(runs: Sequence[Run]) -> list[Shape]:
 
 
 def _bars(bars: Sequence[Bar]) -> list[Shape]:
-    return [Line(*where, Stroke.BAR) for bar in bars for where in bar.places]
+    """Bars where they lie; of two that lap, the second is drawn beside the first."""
+    return [Line(*where, Stroke.BAR) for where in beside_laps(place for bar in bars for place in bar.places)]
+
+
+def beside_laps(places: Iterable[tuple[float, float, float, float]]) -> list[tuple[float, float, float, float]]:
+    """Upright and level lines [in], each moved aside until it lies on none before it."""
+    taken: dict[tuple[bool, float], list[tuple[float, float]]] = {}
+    out = []
+    for x0, y0, x1, y1 in places:
+        upright = x0 == x1
+        at, low, high = (x0, *sorted((y0, y1))) if upright else (y0, *sorted((x0, x1)))
+        shift = 0.0
+        while any(a < high and low < b for a, b in taken.get((upright, at + shift), ())):
+            shift += ASIDE
+        taken.setdefault((upright, at + shift), []).append((low, high))
+        out.append((x0 + shift, y0, x1 + shift, y1) if upright else (x0, y0 + shift, x1, y1 + shift))
+    return out
 
 
 def _seams(takeoff: Takeoff, leg: str, units: Sequence[PlacedUnit]) -> list[Shape]:
@@ -340,6 +358,30 @@ def _heights(run: Run, x: float) -> list[Shape]:
     return out
 
 
+ROLE_WORDS = {
+    BarRole.FOOTING: "along the footing",
+    BarRole.FOOTING_CORNER: "footing corners",
+    BarRole.DOWEL: "dowels",
+    BarRole.PROJECTING: "frost wall verticals, projecting",
+    BarRole.VERTICAL: "verticals",
+    BarRole.HORIZONTAL: "horizontals",
+    BarRole.CORNER: "corner bars",
+    BarRole.OPENING: "around openings",
+    BarRole.LINTEL: "lintels",
+}
+
+
+def bar_words(bars: Sequence[Bar]) -> list[str]:
+    """What steel is drawn: size, role, number of bars, marks; a line for each role and size."""
+    kinds = dict.fromkeys((bar.role, bar.size) for bar in bars)
+    out = []
+    for role, size in kinds:
+        own = [bar for bar in bars if (bar.role, bar.size) == (role, size)]
+        marks = ", ".join(dict.fromkeys(bar.mark for bar in own))
+        out.append(f"{sum(bar.count for bar in own)} #{size} {ROLE_WORDS[role]} ({marks})")
+    return out
+
+
 def _legend(
     takeoff: Takeoff, leg: str, units: Sequence[PlacedUnit], bars: Sequence[Bar], runs: Sequence[Run], plan_leg: Leg
 ) -> tuple[Legend, ...]:
@@ -350,8 +392,7 @@ def _legend(
         out.append(Legend("sawn end", Stroke.HEAVY))
     if any(u.ripped or u.notched for u in units):
         out.append(Legend("ripped or notched unit", Stroke.JOINT, Hatch.RIPPED))
-    if bars:
-        out.append(Legend("bar", Stroke.BAR))
+    out += [Legend(words, Stroke.BAR) for words in bar_words(bars)]
     if any(seam.leg == leg for seam in takeoff.seams):
         out.append(Legend("joints too close: strap both faces", None, mark=Mark.SEAM, warn=True))
     if takeoff.plan.section(plan_leg.section).slab_top is not None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from takeoff.drawings.dimension import dimension, feet_inches
+from takeoff.drawings.dimension import beside, dimension, feet_inches
 from takeoff.drawings.scene import Hatch, Legend, Line, Mark, Path, Scene, Shape, Stroke, Symbol, Text
 from takeoff.geometry import CornerKind, LegGeometry, Placement, place
 from takeoff.plan import Face, Leg, Plan, Section, Step, WalkKind
@@ -297,7 +297,11 @@ def _arc_words(plan: Plan, wall: Wall) -> list[Shape]:
         Line(curve.cx - 4, curve.cy, curve.cx + 4, curve.cy, Stroke.THIN),
         Line(curve.cx, curve.cy - 4, curve.cx, curve.cy + 4, Stroke.THIN),
     ]
-    return [start, *cross, Text(x, y, words, 6.8, dx_pt=-nx * 14, dy_pt=-ny * 14, avoid=True, halo=True)]
+    return [
+        start,
+        *cross,
+        Text(x, y, words, 6.8, anchor=beside(-nx * 12), dx_pt=-nx * 12, dy_pt=-ny * 12, avoid=True, halo=True),
+    ]
 
 
 def section_mark(plan: Plan, leg: Leg) -> Mark:
