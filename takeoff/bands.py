@@ -22,7 +22,8 @@ from takeoff.units import Length
 class Band:
     """One stretch of one leg. Lengths in inches: ``outside`` and ``inside`` on the faces of the foam, ``centre`` on
     the middle of the core, each trimmed by the mitre at a corner. ``start``..``end`` along the dimensioned face.
-    ``spread`` is the length gained per inch moved outward from the wall [in/in]."""
+    ``spread`` is the length gained per inch moved outward from the wall, ``inward`` per inch moved inward [in/in]; they
+    are each other's opposite but at a T, where a strip gets shorter on both sides."""
 
     geometry: LegGeometry
     levels: Levels
@@ -32,6 +33,7 @@ class Band:
     centre: float
     inside: float
     spread: float
+    inward: float
     centre_ratio: float  # centre-line length of one inch of dimensioned face
     first: bool
     last: bool
@@ -56,11 +58,11 @@ class Band:
 
     def in_length(self, distance: float) -> float:
         """Length [in] of the line ``distance`` inches inside the inner foam."""
-        return self.inside - self.spread * distance
+        return self.inside + self.inward * distance
 
     def in_area(self, near: float, far: float) -> float:
         """Area [in2] of the mitred strip between two distances inside the inner foam."""
-        return strip_area(self.inside, -self.spread, near, far)
+        return strip_area(self.inside, self.inward, near, far)
 
 
 def strip_area(length: float, spread: float, near: float, far: float) -> float:
@@ -69,14 +71,17 @@ def strip_area(length: float, spread: float, near: float, far: float) -> float:
 
 
 def corner_spread(corner: Corner) -> float:
-    """Length a face gains at this end per inch moved outward: tan(half the turn), negative at an inside corner.
-
-    A T wall ends on another wall's face as at a square inside corner, on both its sides.
-    """
+    """Length the outside face gains at this end per inch moved outward: tan(half the turn), negative at an inside
+    corner. A T wall ends on another wall's face as at a square inside corner."""
     if corner.kind is CornerKind.TEE:
         return -1.0
     half = tan(radians(corner.deflection_deg) / 2)
     return {CornerKind.OUTSIDE: half, CornerKind.INSIDE: -half}.get(corner.kind, 0.0)
+
+
+def inward_spread(corner: Corner) -> float:
+    """The same for the inside face moved inward: the opposite, but a T wall's strip gets shorter there too."""
+    return -1.0 if corner.kind is CornerKind.TEE else -corner_spread(corner)
 
 
 def bands(placement: Placement) -> tuple[Band, ...]:
@@ -92,7 +97,8 @@ def leg_bands(geometry: LegGeometry) -> tuple[Band, ...]:
         first, last = index == 0, index == len(cut) - 1
         start, end = None if first else stretch.start, None if last else stretch.end
         outside = face_length(geometry, Face.OUTSIDE_OF_FOAM, start, end)
-        spread = (corner_spread(geometry.start) if first else 0.0) + (corner_spread(geometry.end) if last else 0.0)
+        ends = [geometry.start] * first + [geometry.end] * last
+        swept = _arc_spread(geometry, outside)
         out.append(
             Band(
                 geometry=geometry,
@@ -102,7 +108,8 @@ def leg_bands(geometry: LegGeometry) -> tuple[Band, ...]:
                 outside=outside,
                 centre=face_length(geometry, Face.CENTRE_LINE, start, end),
                 inside=face_length(geometry, Face.INSIDE_OF_FOAM, start, end),
-                spread=spread + _arc_spread(geometry, outside),
+                spread=sum(map(corner_spread, ends)) + swept,
+                inward=sum(map(inward_spread, ends)) - swept,
                 centre_ratio=_scale(geometry.outside, geometry.centre) * geometry.outside_per_dimension,
                 first=first,
                 last=last,

@@ -15,7 +15,7 @@ from takeoff.geometry import CornerKind, LegGeometry, Placement
 from takeoff.plan import Face, Ledge, Levels, Plan, Stage
 from takeoff.readymix import Loads, mix_criteria, trucks, volume_criterion
 from takeoff.results import Buy, Criterion, Part, Unit
-from takeoff.sources import COMMON_PRACTICE, FORM_SYSTEM, GEOMETRY, PLAN
+from takeoff.sources import GEOMETRY
 from takeoff.tally import Tally, feet_inches, inch_text, yards
 
 __all__ = ["Loads", "Zone", "haunch_section_in2", "trucks", "wall_volume_yd3", "walls", "zones"]
@@ -97,7 +97,7 @@ def walls(plan: Plan, placement: Placement) -> Part:
     for geometry in placement.legs.values():
         _add_ledges(tally, geometry)
         _add_throats(tally, plan, geometry)
-    return Part(quantities=tally.quantities(), criteria=_criteria(plan, placement, tally, buy))
+    return Part(quantities=tally.quantities(), criteria=_criteria(plan, tally, buy))
 
 
 def _add_core(tally: Tally, plan: Plan, run: FootingRun) -> None:
@@ -173,64 +173,11 @@ def _add_throats(tally: Tally, plan: Plan, geometry: LegGeometry) -> None:
             tally.add(leg.section, zone.stage, leg.name, amount, text)
 
 
-def _criteria(plan: Plan, placement: Placement, tally: Tally, buy: Buy) -> tuple[Criterion, ...]:
+def _criteria(plan: Plan, tally: Tally, buy: Buy) -> tuple[Criterion, ...]:
+    """Volume as ordered and what is asked of the mix; core, lines and openings are told with the courses."""
     out: list[Criterion] = []
     for section, stage in tally.terms:
         legs = tally.legs(section, stage)
         out.append(volume_criterion("wall.concrete_volume", stage, tally.total(section, stage), buy, legs))
         out += mix_criteria(plan.spec.concrete, stage, legs)
-        out += _core_criteria(plan, stage, legs)
-        out += _finish_criteria(placement, stage, legs)
     return tuple(out)
-
-
-def _core_criteria(plan: Plan, stage: Stage, legs: tuple[str, ...]) -> list[Criterion]:
-    """Core thickness, one criterion per thickness, with the legs that have it."""
-    cores = {name: plan.leg(name).core.inch for name in legs}
-    return [
-        Criterion(
-            "wall.core", "Core", core, "in", "is", stage, FORM_SYSTEM,
-            legs=tuple(name for name in legs if cores[name] == core), text=f"core {inch_text(core)}",
-        )
-        for core in sorted(set(cores.values()))
-    ]  # fmt: skip
-
-
-def _finish_criteria(placement: Placement, stage: Stage, legs: tuple[str, ...]) -> list[Criterion]:
-    """Plumb, top and diagonals of the wall, and the size of its openings; the trade's usual tolerances."""
-    out = [
-        Criterion(
-            "wall.plumb", "Plumb", 0.25, "in", "at most", stage, COMMON_PRACTICE, legs=legs,
-            text='plumb and to line within 1/4"',
-        ),
-        Criterion(
-            "wall.top", "Top of wall off its level", 0.0, "in", "is", stage, COMMON_PRACTICE, 0.25, legs=legs,
-            text='top within 1/4" of its level',
-        ),
-        Criterion(
-            "corner.diagonal", "Diagonals", 0.375, "in per 50 ft", "at most", stage, COMMON_PRACTICE, legs=legs,
-            text='diagonals agree within 3/8" in 50 ft',
-        ),
-    ]  # fmt: skip
-    for name in legs:
-        out += _opening_criteria(placement.legs[name], stage)
-    return out
-
-
-def _opening_criteria(geometry: LegGeometry, stage: Stage) -> list[Criterion]:
-    """Rough size of each opening, +1/4 in and never under, on the wall that holds it."""
-    tops = [zone for band in leg_bands(geometry) for zone in zones(band.levels) if zone.stage is stage]
-    out = []
-    for opening in geometry.leg.openings:
-        middle = (opening.sill.inch + opening.head.inch) / 2
-        if not any(zone.bottom < middle < zone.top for zone in tops):
-            continue
-        size = f"{opening.width} x {opening.height}"
-        for label, value in (("rough width", opening.width), ("rough height", opening.height)):
-            text = f'{opening.name} {size}, +1/4" -0'
-            out.append(_is("opening.size", f"{opening.name}, {label}", value.inch, stage, geometry.leg.name, text))
-    return out
-
-
-def _is(key: str, label: str, value: float, stage: Stage, leg: str, text: str) -> Criterion:
-    return Criterion(key, label, value, "in", "is", stage, PLAN, 0.25, legs=(leg,), text=text)

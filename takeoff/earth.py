@@ -8,6 +8,7 @@ is exact for mitred corners and arcs. Footing and drain stone standing in the st
 * Frost backfill: both sides; outside to the frost wall's top or the grade, inside to the bed of the slab (or the
   inside grade), never above the frost wall.
 * Final backfill: outside, from where the frost backfill ended to the outside grade.
+* An inner T wall has the floor on both sides: frost backfill on both, no final backfill.
 
 Limits: the fill inside a ring is never more than the ring holds; where a wide cut swallows a short leg between two
 inside corners, and where a T wall's strip meets the strip of the wall it stands on, a little is counted twice (told
@@ -95,7 +96,7 @@ def ring_limits(placement: Placement, every: tuple[Band, ...]) -> dict[str, floa
     out = {}
     for walk in placement.rings():
         here = [band for band in every if band.geometry.walk.name == walk]
-        length, spread = sum(band.inside for band in here), sum(band.spread for band in here)
+        length, spread = sum(band.inside for band in here), -sum(band.inward for band in here)
         area = enclosed_area_in2(placement, walk, Face.INSIDE_OF_FOAM)
         # length d - spread d2/2 = area, the smaller root; if it is never reached, where the strip stops growing
         root = max(length * length - 2 * spread * area, 0.0) ** 0.5
@@ -103,18 +104,18 @@ def ring_limits(placement: Placement, every: tuple[Band, ...]) -> dict[str, floa
     return out
 
 
-def fills(plan: Plan, band: Band, limit_in: float, *, stone: bool) -> tuple[Fill, ...]:
-    """What is filled beside one stretch, stage by stage."""
-    levels = band.levels
+def fills(plan: Plan, band: Band, limit_in: float, *, outer: bool) -> tuple[Fill, ...]:
+    """What is filled beside one stretch, stage by stage. ``outer``: it has ground (and a drain) outside; an inner T
+    wall has the floor on both sides and is filled to its bed on both, with nothing left for the final backfill."""
+    levels, section = band.levels, plan.section(band.section)
     bottom = (levels.footing_top - plan.spec.footing.thickness).inch
-    out, ended = [], bottom
+    out, ended, inside = [], bottom, frost_fill_inside(levels, section).inch
     if levels.frost_top is not None:
-        ended = max(frost_fill_outside(levels).inch, bottom)
-        out.append(_outside(plan, band, Stage.FROST_BACKFILL, bottom, ended, stone))
-        section = plan.section(band.section)
-        out.append(_inside(plan, band, bottom, frost_fill_inside(levels, section).inch, limit_in))
-    if levels.wall_top is not None:
-        out.append(_outside(plan, band, Stage.FINAL_BACKFILL, ended, levels.grade_outside.inch, stone))
+        ended = max(frost_fill_outside(levels).inch, bottom) if outer else inside
+        out.append(_outside(plan, band, Stage.FROST_BACKFILL, bottom, ended, outer))
+        out.append(_inside(plan, band, bottom, inside, limit_in))
+    if levels.wall_top is not None and outer:
+        out.append(_outside(plan, band, Stage.FINAL_BACKFILL, ended, levels.grade_outside.inch, outer))
     return tuple(fill for fill in out if fill.volume > 0)
 
 
@@ -149,7 +150,7 @@ def _inside(plan: Plan, band: Band, bottom: float, end: float, limit: float) -> 
     """Frost backfill inside, less the footing's projection."""
     earth, shelf = plan.spec.earth, projection_of(plan, band)
     toe, high = shelf + earth.working_space.inch, end - bottom
-    prism = limited_annulus_in3(band.inside, -band.spread, toe, earth.slope_run, 0.0, high, limit)
+    prism = limited_annulus_in3(band.inside, band.inward, toe, earth.slope_run, 0.0, high, limit)
     taken = band.in_area(0.0, shelf) * _overlap(0.0, plan.spec.footing.thickness.inch, 0.0, high)
     text = (
         f"inside to {feet_inches(end)}: {feet_inches(band.inside)} long, cut {feet_inches(min(toe, limit))} to "
@@ -172,15 +173,15 @@ def backfill(plan: Plan, placement: Placement) -> Part:
     placed = _placed()
     for band in every:
         limit = limits.get(band.geometry.walk.name, float("inf"))
-        stone = has_ground_outside(placement, band.geometry)
-        for fill in fills(plan, band, limit, stone=stone):
+        outer = has_ground_outside(placement, band.geometry)
+        for fill in fills(plan, band, limit, outer=outer):
             placed.add(band.section, fill.stage, band.name, yards(fill.volume), fill.text)
     in_place = placed.quantities()
     moved = tuple(quantity for each in in_place for quantity in _as_moved(plan.spec.earth, each))
     return Part(
         quantities=in_place + moved,
         criteria=_criteria(plan, placement, placed),
-        problems=_problems(plan, every),
+        problems=_problems(plan, tuple(b for b in every if has_ground_outside(placement, b.geometry))),
     )
 
 

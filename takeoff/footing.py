@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from takeoff.bands import Band, bands
+from takeoff.bands import Band, bands, has_ground_outside
 from takeoff.forms import FormSystem
 from takeoff.geometry import CornerKind, LegGeometry, Placement
 from takeoff.plan import Leg, Plan, Stage, WalkKind
@@ -159,7 +159,11 @@ def footings(plan: Plan, placement: Placement) -> Part:
     concrete = _concrete(plan, every, risers(plan, placement))
     quantities = concrete.quantities() + _forms(plan, every).quantities() + _key_strip(plan, every).quantities()
     quantities += _capillary(every)
-    return Part(quantities, (*_criteria(plan, every), *_concrete_criteria(plan, concrete)), _problems(plan, placement))
+    return Part(
+        quantities,
+        (*_criteria(plan, placement, every), *_concrete_criteria(plan, concrete)),
+        _problems(plan, placement),
+    )
 
 
 def _concrete(plan: Plan, every: tuple[FootingRun, ...], steps: tuple[Riser, ...]) -> Tally:
@@ -253,7 +257,7 @@ def _coating(area: Quantity) -> Quantity:
     )
 
 
-def _criteria(plan: Plan, every: tuple[FootingRun, ...]) -> tuple[Criterion, ...]:
+def _criteria(plan: Plan, placement: Placement, every: tuple[FootingRun, ...]) -> tuple[Criterion, ...]:
     out: list[Criterion] = []
     for section in plan.sections:
         here = [run for run in every if run.band.section == section.key]
@@ -263,7 +267,8 @@ def _criteria(plan: Plan, every: tuple[FootingRun, ...]) -> tuple[Criterion, ...
         for wide in sorted({run.width for run in here}):
             names = tuple(dict.fromkeys(run.band.name for run in here if run.width == wide))
             out.append(_at_least("footing.width", "Footing width", wide, names, f"{inch_text(wide)} wide or more"))
-        out += _section_criteria(plan, here, legs)
+        out += _section_criteria(plan, legs)
+        out += _frost_criteria(plan, [r for r in here if has_ground_outside(placement, r.band.geometry)])
     return tuple(out)
 
 
@@ -279,26 +284,15 @@ def _concrete_criteria(plan: Plan, concrete: Tally) -> tuple[Criterion, ...]:
     return tuple(out)
 
 
-def _section_criteria(plan: Plan, here: list[FootingRun], legs: tuple[str, ...]) -> list[Criterion]:
+def _section_criteria(plan: Plan, legs: tuple[str, ...]) -> list[Criterion]:
     spec = plan.spec.footing
     thick, cover = spec.thickness.inch, spec.cover.inch
-    frost = plan.site.frost_depth.inch
-    shallow = min(here, key=lambda run: _depth_below_grade(plan, run))
-    drawn = feet_inches(_depth_below_grade(plan, shallow))
-    frost_text = (
-        f"bottom of footing {feet_inches(frost)} or more below outside grade "
-        f"(drawn: {drawn} at leg {shallow.band.name}, the shallowest)"
-    )
     out = [
         _at_least("footing.thickness", "Footing thickness", thick, legs, f"{inch_text(thick)} thick or more"),
         _at_least("footing.cover", "Cover to earth", cover, legs, f"{inch_text(cover)} or more under and beside bars"),
         Criterion(
             "footing.top_spread", "Footing top, highest to lowest", 0.25, "in", "at most", Stage.FOOTING,
             COMMON_PRACTICE, legs=legs, text='top within 1/4" overall, shot every 4 ft and at corners',
-        ),
-        Criterion(
-            "footing.frost_depth", "Depth of footing bottom below outside grade", frost, "in", "at least",
-            Stage.FOOTING, PLAN, legs=legs, text=frost_text,
         ),
         Criterion(
             "corner.diagonal", "Diagonals", 0.375, "in per 50 ft", "at most", Stage.FOOTING, COMMON_PRACTICE,
@@ -309,6 +303,20 @@ def _section_criteria(plan: Plan, here: list[FootingRun], legs: tuple[str, ...])
         text = f'keyway {spec.key_width.inch:g}" wide, {spec.key_depth.inch:g}" deep, on the centre line'
         out.append(_at_least("footing.key_depth", "Keyway depth", spec.key_depth.inch, legs, text))
     return out
+
+
+def _frost_criteria(plan: Plan, outer: list[FootingRun]) -> list[Criterion]:
+    """Depth below grade, asked of walls with ground outside; an inner wall's footing lies under the floor."""
+    if not outer:
+        return []
+    frost = plan.site.frost_depth.inch
+    legs = tuple(dict.fromkeys(run.band.name for run in outer))
+    shallow = min(outer, key=lambda run: _depth_below_grade(plan, run))
+    text = (
+        f"bottom of footing {feet_inches(frost)} or more below outside grade "
+        f"(drawn: {feet_inches(_depth_below_grade(plan, shallow))} at leg {shallow.band.name}, the shallowest)"
+    )
+    return [_at_least("footing.frost_depth", "Depth of footing bottom below outside grade", frost, legs, text)]
 
 
 def _at_least(key: str, label: str, value: float, legs: tuple[str, ...], text: str) -> Criterion:

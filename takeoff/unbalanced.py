@@ -6,8 +6,9 @@ at its top and foot before the earth comes (IRC R404.1.7). It never waives stren
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from takeoff.bands import has_ground_outside
 from takeoff.geometry import Placement
 from takeoff.plan import Levels, Plan, Section, Stage, stretches
 from takeoff.results import Unbalanced
@@ -54,6 +55,11 @@ def frost_fill_inside(levels: Levels, section: Section) -> Length:
     return max(min(wanted, top), levels.footing_top)
 
 
+def _floor_on_both_sides(levels: Levels, section: Section) -> Levels:
+    """An inner T wall has the floor's bed on both sides, whatever grade was typed for it."""
+    return replace(levels, grade_outside=inside_before_slab(levels, section))
+
+
 @dataclass(frozen=True, slots=True)
 class _Heights:
     before: Length
@@ -67,6 +73,8 @@ def heights(plan: Plan, placement: Placement) -> tuple[Unbalanced, ...]:
     for geometry in placement.legs.values():
         leg, section = geometry.leg, plan.section(geometry.leg.section)
         levels = [stretch.levels for stretch in stretches(leg, geometry.dimension_length)]
+        if not has_ground_outside(placement, geometry):
+            levels = [_floor_on_both_sides(level, section) for level in levels]
         for stage in plan.stages_of(leg):
             if stage is Stage.FROST_BACKFILL:
                 each = [_frost(level, section, plan.spec.earth.balance_within) for level in levels]

@@ -100,3 +100,9 @@ def test_what_a_corner_adds_per_inch(kind: CornerKind, turn: float, expected: fl
 def test_a_loop_of_strips_is_the_difference_of_rectangles(a: float, b: float, far: float) -> None:
     got = strip_area(2 * (a + b), 8.0, 0.0, far)
     assert got == pytest.approx((a + 2 * far) * (b + 2 * far) - a * b, rel=1e-9)
+
+
+def test_a_t_wall_gets_shorter_going_away_on_both_sides() -> None:
+    band = next(b for b in bands(placed(plans.tee())) if b.name == "T1")
+    assert band.out_length(10.0) == pytest.approx(band.outside - 20.0)
+    assert band.in_length(10.0) == pytest.approx(band.inside - 20.0)

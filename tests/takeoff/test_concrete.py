@@ -150,14 +150,6 @@ def test_volume_is_said_as_ordered() -> None:
         assert c.text.startswith(f"{c.value:g} yd3 ordered") and c.legs == ("A", "B", "C", "D")
 
 
-def test_core_and_openings_are_criteria_of_their_legs() -> None:
-    criteria = part(plans.two_cores()).criteria
-    cores = {c.legs: c.value for c in criteria if c.key == "wall.core" and c.stage is Stage.FULL_WALL}
-    assert cores == {("A1", "B", "C", "D"): 8.0, ("A2",): 10.0}
-    sizes = [c for c in part(plans.openings()).criteria if c.key == "opening.size"]
-    assert [(c.legs, c.value) for c in sizes] == [(("A",), 36.0), (("A",), 48.0), (("C",), 40.0), (("C",), 82.0)]
-
-
 def test_slump_has_no_default_and_names_who_approved_it() -> None:
     plan = plans.rectangle()
     assert not [c for c in part(plan).criteria if c.key == "concrete.slump"]

@@ -159,3 +159,22 @@ def test_a_leg_swallowed_by_the_cut_is_told() -> None:
     plan = plans.plan(plans.ring(*(plans.leg(n, x, t) for n, x, t in (*sides, *rest))))
     assert [p.leg for p in part(plan).problems] == ["E"]
     assert part(plans.l_shape()).problems == ()
+
+
+def test_an_inner_wall_is_filled_to_the_floor_bed_on_both_sides_and_no_more() -> None:
+    """T1 has a grade of 97'-0" typed for it, as defaults do; its trench is filled to 89'-8" on both sides."""
+    plan = plans.tee()
+    with_wall, without = part(plan), part(plans.rectangle())
+
+    def amount(found: Part, stage: Stage) -> float:
+        return sum(q.amount for q in found.quantities if q.key == "backfill.volume" and q.stage is stage)
+
+    assert amount(with_wall, Stage.FINAL_BACKFILL) == pytest.approx(amount(without, Stage.FINAL_BACKFILL))
+    clear, total = 28 * 12 - 2 * WALL, 0.0
+    for height, step in slices(0.0, 54.0):
+        wide = SHELF + 24 + height
+        total += (clear * wide - wide * wide) * step  # half a square taken off at each T
+        total -= (clear * SHELF - SHELF * SHELF) * step if height < THICK else 0.0
+    extra = amount(with_wall, Stage.FROST_BACKFILL) - amount(without, Stage.FROST_BACKFILL)
+    assert extra == pytest.approx(2 * total / YARD, rel=5e-3)
+    assert with_wall.problems == ()

@@ -98,3 +98,10 @@ def test_each_leg_has_the_stages_it_goes_through() -> None:
     found = [(u.leg, u.stage) for u in unbalanced.heights(plan, placed(plan))]
     assert (("G1", Stage.FROST_BACKFILL) in found) and (("G1", Stage.FINAL_BACKFILL) not in found)
     assert (("A", Stage.FROST_BACKFILL) in found) and (("A", Stage.FINAL_BACKFILL) in found)
+
+
+def test_an_inner_wall_carries_nothing_whatever_grade_was_typed() -> None:
+    got = of(plans.tee(), "T1", Stage.FINAL_BACKFILL)
+    assert got.before_slab == got.after_slab == Length(0)
+    frost = of(plans.tee(), "T1", Stage.FROST_BACKFILL)
+    assert frost.before_slab == plans.at("1-0")
