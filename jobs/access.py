@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 from django.db.models import Q, QuerySet
-from django.http import Http404
+from django.http import Http404, HttpRequest
 
 from jobs.models import Firm, House, HouseMember, Person, Role
+
+
+class PersonRequest(HttpRequest):
+    """A request of somebody logged in: every page asks for a login unless its view says otherwise."""
+
+    user: Person
 
 
 def houses_of(person: Person) -> QuerySet[House]:

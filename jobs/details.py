@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from jobs.exceptions import DatesOutOfOrder
-from takeoff.units import Length
+from takeoff.units import Length, exact_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ def in_words(field: str, value: Any) -> str:
     if isinstance(value, date):
         return f"{value:%b} {value.day}, {value.year}"
     if isinstance(value, Length):
-        return str(value)
+        return exact_text(value)
     if isinstance(value, float):
         return f"{value:,g} {_UNITS.get(field, '')}".strip()
     return str(value)

@@ -66,7 +66,8 @@ def subject_of(event: Event) -> models.Model | None:
     """The row an event made, or None where it made none."""
     if not event.subject_type:
         return None
-    return apps.get_model(event.subject_type)._default_manager.filter(pk=event.subject_id).first()
+    rows: models.Manager[models.Model] = apps.get_model(event.subject_type)._default_manager
+    return rows.filter(pk=event.subject_id).first()
 
 
 def once(verb: str) -> Callable[[Callable[P, R]], Callable[P, R]]:

@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.db import models
 
-from takeoff.units import BareUnit, Length, LengthError, format_length, parse_length
+from takeoff.units import BareUnit, Length, LengthError, exact_text, parse_length
 
 
 class LengthModelField(models.BigIntegerField):
@@ -28,7 +28,10 @@ class LengthModelField(models.BigIntegerField):
 
 
 class LengthField(forms.CharField):
-    """Feet-inch text in, a Length out; the error quotes what was typed and says what is accepted."""
+    """Feet-inch text in, a Length out; the error quotes what was typed and says what is accepted.
+
+    A stored length is shown as text that reads back to the same nanometre, so that saving again changes nothing.
+    """
 
     def __init__(self, *, bare: BareUnit = "in", **kwargs: Any) -> None:
         self.bare: BareUnit = bare
@@ -36,7 +39,7 @@ class LengthField(forms.CharField):
 
     def to_python(self, value: Any) -> Any:
         text = super().to_python(value)
-        if text in self.empty_values:
+        if text is None or text in self.empty_values:
             return None
         try:
             return parse_length(text, self.bare)
@@ -44,4 +47,4 @@ class LengthField(forms.CharField):
             raise forms.ValidationError(str(error)) from None
 
     def prepare_value(self, value: Any) -> Any:
-        return format_length(value, denominator=64) if isinstance(value, Length) else value
+        return exact_text(value) if isinstance(value, Length) else value

@@ -1,14 +1,20 @@
 """Form systems between the engine's dataclass and the stored JSON, and their difference in words.
 
-The stored form is the form-system part of the plan file: lengths as text that reads back to the nanometre.
+The stored form is the form-system part of the plan file, so that a plan may carry it as it stands.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
-from takeoff.forms import CornerLegs, FormSystem
-from takeoff.units import Length, format_length, parse_length
+from takeoff.fields import Fields
+from takeoff.forms import FormSystem
+from takeoff.plan import Face, Plan
+from takeoff.planfile import write_plan
+from takeoff.planparts import read_forms
+from takeoff.problems import Problem
+from takeoff.units import Length, format_length
 
 LABELS: dict[str, str] = {
     "name": "name",
@@ -27,44 +33,22 @@ LABELS: dict[str, str] = {
     "note": "note",
 }
 
-_LENGTHS = ("face_height", "length", "foam", "web_spacing", "half_height", "ledge_projection")
-_PLAIN = ("handed", "units_per_bundle", "corners_per_bundle", "rated_pressure_psf", "web_displacement", "note")
-
-
-def exact(length: Length) -> str:
-    """A length as text that reads back to the nanometre: inches to 1/64 where that is exact, else millimetres."""
-    text = format_length(length, "in", denominator=64)
-    if parse_length(text) == length:
-        return text
-    whole, part = divmod(abs(length.nm), 1_000_000)
-    return f"{'-' if length.nm < 0 else ''}{whole}.{part:06d} mm"
-
 
 def to_data(system: FormSystem) -> dict[str, Any]:
-    """The stored form of a form system."""
-    lengths = {name: getattr(system, name) for name in _LENGTHS}
-    return {
-        "key": system.key,
-        "name": system.name,
-        **{name: None if value is None else exact(value) for name, value in lengths.items()},
-        "corners": [{"core": exact(c.core), "long": exact(c.long), "short": exact(c.short)} for c in system.corners],
-        **{name: getattr(system, name) for name in _PLAIN},
-    }
+    """The form system as the plan file writes it."""
+    document = write_plan(
+        Plan(title="", drawing="", dimensions_to=Face.OUTSIDE_OF_FOAM, sections=(), walks=(), forms=(system,))
+    )
+    return dict(document["forms"][0])
 
 
 def from_data(data: dict[str, Any]) -> FormSystem:
-    """The form system that :func:`to_data` wrote."""
-    lengths = {name: data.get(name) for name in _LENGTHS}
-    return FormSystem(
-        key=data["key"],
-        name=data["name"],
-        **{name: None if text is None else parse_length(text) for name, text in lengths.items()},  # type: ignore[arg-type]
-        corners=tuple(
-            CornerLegs(parse_length(c["core"]), parse_length(c["long"]), parse_length(c["short"]))
-            for c in data["corners"]
-        ),
-        **{name: data[name] for name in _PLAIN},
-    )
+    """The form system that :func:`to_data` wrote. Raises ValueError with the reader's sentences for anything else."""
+    problems: list[Problem] = []
+    (system,) = read_forms(Fields({"forms": [data]}, "", "Form system", problems))
+    if problems:
+        raise ValueError(" ".join(problem.sentence for problem in problems))
+    return system
 
 
 def in_words(name: str, value: Any) -> str:
@@ -93,3 +77,24 @@ def differences(old: FormSystem, new: FormSystem) -> dict[str, str]:
         for name, label in LABELS.items()
         if getattr(old, name) != getattr(new, name)
     }
+
+
+def forms_named(document: Any) -> frozenset[str]:
+    """Keys of the form systems that the legs of a plan document name, as typed, whatever else is wrong with it."""
+    if isinstance(document, dict):
+        own = {document["form"]} if isinstance(document.get("form"), str) else set()
+        parts = (document[name] for name in ("walks", "legs", "leg_defaults", "sections") if name in document)
+        return frozenset(own.union(*(forms_named(part) for part in parts)))
+    if isinstance(document, list):
+        return frozenset().union(*(forms_named(item) for item in document))
+    return frozenset()
+
+
+def mixed_heights(document: Any, systems: Iterable[FormSystem]) -> str:
+    """A sentence where the legs of one house name form systems of different face heights, else ''."""
+    named = forms_named(document)
+    used = sorted((s for s in systems if s.key in named), key=lambda s: (s.face_height, s.name))
+    if len({s.face_height for s in used}) < 2:
+        return ""
+    listed = " and ".join(f"{in_words('', s.face_height)} ({s.name})" for s in used)
+    return f"units of {listed} are used on one house; they do not course together and get mixed up on site."

@@ -1,0 +1,211 @@
+"""Reads that feed pages, each with a fixed number of queries however many houses there are."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+from django.db.models import Count, Max, Q
+
+from jobs import access, form_data
+from jobs.models import Firm, FormSystemRecord, House, HouseMember, HouseStage, Invitation, Person, PlanDraft, Role
+from jobs.stages import TITLES
+from takeoff.drawings.form_unit import form_unit
+from takeoff.drawings.svg import render
+from takeoff.forms import ENGINEER_REQUIRED_CORE, FormSystem
+from takeoff.units import Length
+
+
+@dataclass(frozen=True, slots=True)
+class HouseRow:
+    """One house in a list."""
+
+    pk: int
+    name: str
+    lot: str
+    address: str
+    jurisdiction: str
+    firm: str
+    dig_date: date | None
+    buried_by_date: date | None
+    roles: tuple[Role, ...]
+    stages: int
+    people: int
+    open_invitations: int
+    revision: int  # number of the latest, 0 where no plan is locked yet
+
+
+def houses_list(person: Person) -> list[HouseRow]:
+    """Every house the person belongs to, with counts. Three queries."""
+    firms = set(Firm.objects.filter(members=person).values_list("pk", flat=True))
+    roles: dict[int, set[Role]] = defaultdict(set)
+    for house, role in HouseMember.objects.filter(person=person, ended_at=None).values_list("house", "role"):
+        roles[house].add(Role(role))
+    houses = (
+        House.objects.filter(Q(firm__in=firms) | Q(pk__in=roles))
+        .select_related("firm")
+        .annotate(
+            stage_count=Count("stages", distinct=True),
+            people_count=Count("memberships__person", filter=Q(memberships__ended_at=None), distinct=True),
+            invitation_count=Count(
+                "invitations", filter=Q(invitations__accepted_at=None, invitations__withdrawn_at=None), distinct=True
+            ),
+            latest_revision=Max("revisions__number"),
+        )
+    )
+    return [
+        _house_row(house, roles[house.pk] | ({Role.BUILDER} if house.firm_id in firms else set())) for house in houses
+    ]
+
+
+def _house_row(house: House, roles: set[Role]) -> HouseRow:
+    return HouseRow(
+        house.pk,
+        house.name,
+        house.lot,
+        house.address,
+        house.jurisdiction,
+        house.firm.name,
+        house.dig_date,
+        house.buried_by_date,
+        tuple(role for role in Role if role in roles),
+        house.stage_count,  # type: ignore[attr-defined]
+        house.people_count,  # type: ignore[attr-defined]
+        house.invitation_count,  # type: ignore[attr-defined]
+        house.latest_revision or 0,  # type: ignore[attr-defined]
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class PersonRow:
+    """Somebody on a house, as something."""
+
+    pk: int  # of the membership, 0 for the builder's own people
+    name: str
+    email: str
+    phone: str
+    role: Role
+    since_at: datetime | None = None
+    ended_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class People:
+    """Everybody on a house: who is there, who was, who is asked."""
+
+    present: tuple[PersonRow, ...]
+    past: tuple[PersonRow, ...]
+    invitations: tuple[Invitation, ...] = field(default=())
+
+
+def people_on(house: House) -> People:
+    """The builder's people, everybody with a role, and open invitations. Three queries."""
+    rows = [PersonRow(0, p.name, p.email, p.phone, Role.BUILDER) for p in house.firm.members.order_by("name", "pk")]
+    order = list(Role)
+    members = HouseMember.objects.filter(house=house).select_related("person").order_by("since_at", "pk")
+    rows += [
+        PersonRow(m.pk, m.person.name, m.person.email, m.person.phone, Role(m.role), m.since_at, m.ended_at)
+        for m in members
+    ]
+    rows.sort(key=lambda row: order.index(row.role))
+    waiting = Invitation.objects.filter(house=house, accepted_at=None, withdrawn_at=None).select_related("invited_by")
+    return People(
+        tuple(row for row in rows if row.ended_at is None),
+        tuple(row for row in rows if row.ended_at is not None),
+        tuple(waiting),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class StageRow:
+    """One stage of a house on the page where stages are dealt."""
+
+    stage: HouseStage
+    first: bool
+    last: bool
+    kind: str
+    records: int
+
+
+def stage_rows(house: House) -> list[StageRow]:
+    """The stages of a house in order, with how many records stand on each. One query."""
+    stages = list(house.stages.annotate(records=Count("events")).order_by("position"))
+    return [
+        StageRow(stage, place == 0, place == len(stages) - 1, TITLES[stage.stage_kind], stage.records)
+        for place, stage in enumerate(stages)
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class CornerRow:
+    """One core of a form system, its corner legs, and how thick the wall gets."""
+
+    core: Length
+    long: Length
+    short: Length
+    wall: Length
+
+
+@dataclass(frozen=True, slots=True)
+class FormSystemRow:
+    """A form system and its record."""
+
+    record: FormSystemRecord
+    system: FormSystem
+
+    @property
+    def corners(self) -> tuple[CornerRow, ...]:
+        """Its cores."""
+        return tuple(CornerRow(c.core, c.long, c.short, self.system.thickness(c.core)) for c in self.system.corners)
+
+    @property
+    def thin_core(self) -> bool:
+        """Whether it is made in a core so thin that an engineer must decide below grade."""
+        return ENGINEER_REQUIRED_CORE in self.system.cores()
+
+    @property
+    def drawing(self) -> str:
+        """Its units to scale."""
+        return render(form_unit(self.system), 640)
+
+    @property
+    def caption(self) -> str:
+        """What the drawing shows."""
+        return f"Units of {self.system.name}"
+
+
+def form_systems_of(firm: Firm, *, retired: bool | None = None) -> list[FormSystemRow]:
+    """A firm's form systems by key; ``retired`` False leaves out those no longer offered. One query."""
+    records = FormSystemRecord.objects.filter(firm=firm)
+    if retired is not None:
+        records = records.filter(retired_at__isnull=not retired)
+    return [FormSystemRow(record, form_data.from_data(record.data)) for record in records]
+
+
+def mixed_heights(firm: Firm, rows: Iterable[FormSystemRow]) -> list[str]:
+    """A sentence for each house whose plan, as it is being walked, mixes face heights. One query."""
+    systems = [row.system for row in rows]
+    drafts = PlanDraft.objects.filter(house__firm=firm).order_by("house__name", "pk")
+    said = [
+        (name, form_data.mixed_heights(plan, systems)) for name, plan in drafts.values_list("house__name", "document")
+    ]
+    return [f"{name}: {sentence}" for name, sentence in said if sentence]
+
+
+def invitation_of(token: str) -> Invitation | None:
+    """The invitation a secret link stands for."""
+    return Invitation.objects.select_related("house__firm", "invited_by").filter(token=token).first()
+
+
+def has_login(email: str) -> bool:
+    """Whether an address already has a login."""
+    return Person.objects.filter(email=email).exists()
+
+
+def house_for_builder(person: Person, pk: int) -> House:
+    """The house where the person is its builder; 404 otherwise."""
+    house = access.get_house(person, pk)
+    access.require_role(person, house, Role.BUILDER)
+    return house
