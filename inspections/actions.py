@@ -49,7 +49,7 @@ def present(
 ) -> Presentation:
     """Say that a point is ready to be looked at on the legs (none for a point of the whole house).
 
-    From waiting, void or corrected; presenting what is already presented replaces it, the newest counts.
+    From waiting, outdated, void or corrected; presenting what is already presented replaces it, the newest counts.
     """
     house, ledger, row = checks.open_house(house, stage)
     found = checks.point_of(row, point)
@@ -95,7 +95,6 @@ def release(
     checks.rules_on_latest(ledger, row, point, names, presentation)
     checks.standing_allows(ledger, row, point, names, checks.CANNOT_RELEASE)
     in_force = checks.same_plan(house, ledger, row, point.scope, names, revision)
-    checks.presented_on_this_plan(ledger, row, point, names)
     record = _record(house, presentation.stage, in_force, names, by, role, device_at, client_id, digest)
     sign_off = _sign(ledger, row, point, presentation, SignOff.Decision.RELEASED, reason, record)
     _tell(sign_off, "release", f"Released “{point.title}”{checks.on(names)}", sign_off.reason)

@@ -20,6 +20,7 @@ CANNOT_PRESENT = {
     Standing.RELEASED: "“{point}” is already released{on}.",
 }
 CANNOT_RELEASE = {
+    Standing.OUTDATED: "The plan changed{on} after “{point}” was presented; have it presented again.",
     Standing.RELEASED: "“{point}” is already released{on}.",
     Standing.VOID: "“{point}” was released{on} before the plan changed there; it must be presented again.",
     Standing.REJECTED: "“{point}” was rejected{on}; its correction is open.",
@@ -128,14 +129,6 @@ def rules_on_latest(
             older.append(name)
     if older:
         raise WrongStanding(f"“{point.title}” was presented again{on(older)} meanwhile; look at the newer one.")
-
-
-def presented_on_this_plan(ledger: Ledger, stage: StageRow, point: Point, names: Sequence[str]) -> None:
-    """A release needs evidence taken against the plan in force."""
-    found = {name: ledger.standing(stage, point, name).presented for name in names}
-    old = [name for name, latest in found.items() if latest and ledger.outdated(stage, point, name, latest)]
-    if old:
-        raise StaleRevision(f"The plan changed{on(old)} after “{point.title}” was presented; have it presented again.")
 
 
 def after_its_work(ledger: Ledger, stage: StageRow, point: Point, names: Sequence[str]) -> None:

@@ -35,7 +35,26 @@ QUALITY = 85
 MOST_PDF_PAGES = 20
 #: Names in a PDF that make it act, carry other files or ask for a program.
 ACTIVE = frozenset(
-    ["/JS", "/JavaScript", "/Launch", "/EmbeddedFile", "/EmbeddedFiles", "/EF", "/RichMedia", "/XFA", "/SubmitForm", "/ImportData", "/GoToR", "/GoToE", "/Rendition", "/Movie", "/Sound", "/3D", "/AA", "/OpenAction"]
+    [
+        "/JS",
+        "/JavaScript",
+        "/Launch",
+        "/EmbeddedFile",
+        "/EmbeddedFiles",
+        "/EF",
+        "/RichMedia",
+        "/XFA",
+        "/SubmitForm",
+        "/ImportData",
+        "/GoToR",
+        "/GoToE",
+        "/Rendition",
+        "/Movie",
+        "/Sound",
+        "/3D",
+        "/AA",
+        "/OpenAction",
+    ]
 )
 _CAMERA_TIME = re.compile(r"\d{4}:\d\d:\d\d \d\d:\d\d:\d\d")
 CONTENT_TYPES = {"jpg": "image/jpeg", "pdf": "application/pdf"}

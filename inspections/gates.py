@@ -4,11 +4,18 @@ The rule, leg by leg. An operation may go on when
 
 1. a plan revision is locked, and the leg goes through this stage in it;
 2. the operation itself is not already done there, and every earlier operation of the stage is;
-3. every earlier kind of stage the leg needs exists on this house, stands before this one, and is finished on this leg:
-   its operations done and its hold points released against the present inputs;
-4. every hold point this operation waits for is released against the present inputs, or waived by the stated rule;
-5. every witness point this operation waits for has been told to the person named;
-6. no rejection stands open on this leg at any point of this or an earlier stage.
+3. every earlier kind of stage the leg needs exists on this house and stands before this one;
+4. every stage before this one is finished on this leg: its operations done, its hold points released, its witness
+   points told;
+5. every hold point this operation waits for is released, and every witness point it waits for has been told to the
+   person named (presented to them; they need not have come);
+6. no rejection stands open on this leg at any point of this or an earlier stage. A rejection stays open until it was
+   put right *and* the point was presented again.
+
+A release counts only for the inputs it was given for: the leg's, or the house's for a point of the whole house; when
+a new revision changes those, it is void. Bracing for backfill is waived on a leg with less than the stated unbalanced
+fill: before the slab is in, or after it where the slab is on record as what holds the foot; a rejection is never
+waived. Points a leg does not have (a ledge, an opening) hold nothing there.
 
 So nothing is buried or loaded over a rejection or a missing release. Who may *do* it is another question:
 :mod:`inspections.permissions`.
@@ -35,6 +42,7 @@ class Blocked:
     stage: Stage
     about: str  # point key, operation key, or ''
     leg: str
+    row: int | None = None  # row id of the stage it is about, None where the house has none
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,31 +82,36 @@ def gate(ledger: Ledger, stage: StageRow, operation: Operation, legs: Iterable[s
     blocked = {name: tuple(blocks(ledger, stage, operation, name)) for name in names}
     if not names:
         code = "no_plan" if ledger.facts is None else "nothing_left"
-        alone = (Blocked(code, stage.kind, operation.key, WHOLE_HOUSE),)
-        return Gate(stage, operation, (), (), tuple(_reasons(ledger, stage, alone)))
+        alone = (Blocked(code, stage.kind, operation.key, WHOLE_HOUSE, stage.pk),)
+        return Gate(stage, operation, (), (), tuple(_reasons(ledger, alone)))
     every = tuple(b for found in blocked.values() for b in found)
-    return Gate(
-        stage, operation, names, tuple(n for n in names if not blocked[n]), tuple(_reasons(ledger, stage, every))
-    )
+    return Gate(stage, operation, names, tuple(n for n in names if not blocked[n]), tuple(_reasons(ledger, every)))
+
+
+def lacking(ledger: Ledger, stage: StageRow, legs: Iterable[str] | None = None) -> tuple[Reason, ...]:
+    """What the legs (default: all of the stage) still lack before the stage is finished on them."""
+    wanted = None if legs is None else set(legs)
+    own = [leg for leg in ledger.legs_of(stage) if wanted is None or leg.name in wanted]
+    return tuple(_reasons(ledger, (b for leg in own for b in unfinished(ledger, stage, leg))))
 
 
 # -- the rule, leg by leg ----------------------------------------------------------------------------
 def blocks(ledger: Ledger, stage: StageRow, operation: Operation, name: str) -> Iterator[Blocked]:
     """Everything that holds one operation on one leg."""
     if ledger.facts is None:
-        yield Blocked("no_plan", stage.kind, operation.key, WHOLE_HOUSE)
+        yield Blocked("no_plan", stage.kind, operation.key, WHOLE_HOUSE, stage.pk)
         return
     leg = ledger.facts.leg(name)
     if leg is None or stage.kind not in leg.stages:
-        yield Blocked("not_here", stage.kind, operation.key, name)
+        yield Blocked("not_here", stage.kind, operation.key, name, stage.pk)
         return
     if ledger.is_done(stage, operation.key, name):
-        yield Blocked("already_done", stage.kind, operation.key, name)
+        yield Blocked("already_done", stage.kind, operation.key, name, stage.pk)
         return
     yield from _missing_stages(ledger, stage, leg)
     for earlier in ledger.stages_of(leg):
         if earlier.position < stage.position:
-            yield from _unfinished(ledger, earlier, leg)
+            yield from unfinished(ledger, earlier, leg)
     yield from _own_operations(ledger, stage, operation, leg)
     for point in stage.process.points_before(operation.key):
         yield from _point_blocks(ledger, stage, point, leg)
@@ -116,11 +129,11 @@ def _missing_stages(ledger: Ledger, stage: StageRow, leg: LegFacts) -> Iterator[
             yield Blocked("stage_missing", kind, "", leg.name)
 
 
-def _unfinished(ledger: Ledger, earlier: StageRow, leg: LegFacts) -> Iterator[Blocked]:
-    """What an earlier stage still lacks on this leg."""
+def unfinished(ledger: Ledger, earlier: StageRow, leg: LegFacts) -> Iterator[Blocked]:
+    """What a stage still lacks on this leg."""
     for operation in earlier.process.operations:
         if not ledger.is_done(earlier, operation.key, leg.name):
-            yield Blocked("not_done", earlier.kind, operation.key, leg.name)
+            yield Blocked("not_done", earlier.kind, operation.key, leg.name, earlier.pk)
     for point in earlier.process.points:
         yield from _point_blocks(ledger, earlier, point, leg)
 
@@ -130,7 +143,7 @@ def _own_operations(ledger: Ledger, stage: StageRow, operation: Operation, leg: 
         if own.key == operation.key:
             return
         if not ledger.is_done(stage, own.key, leg.name):
-            yield Blocked("not_done", stage.kind, own.key, leg.name)
+            yield Blocked("not_done", stage.kind, own.key, leg.name, stage.pk)
 
 
 def _point_blocks(ledger: Ledger, stage: StageRow, point: Point, leg: LegFacts) -> Iterator[Blocked]:
@@ -140,14 +153,14 @@ def _point_blocks(ledger: Ledger, stage: StageRow, point: Point, leg: LegFacts) 
     found = ledger.standing(stage, point, leg.name).standing
     name = WHOLE_HOUSE if point.scope is Scope.HOUSE else leg.name
     if found in (Standing.REJECTED, Standing.CORRECTED):
-        yield Blocked(found.value, stage.kind, point.key, name)
+        yield Blocked(found.value, stage.kind, point.key, name, stage.pk)
     elif ledger.waived(stage, point, leg):
         return
     elif point.kind is PointKind.WITNESS:
         if found is Standing.WAITING:
-            yield Blocked("not_told", stage.kind, point.key, name)
+            yield Blocked("not_told", stage.kind, point.key, name, stage.pk)
     elif found is not Standing.RELEASED:
-        yield Blocked(found.value, stage.kind, point.key, name)
+        yield Blocked(found.value, stage.kind, point.key, name, stage.pk)
 
 
 def _open_rejection(ledger: Ledger, stage: StageRow, point: Point, leg: LegFacts) -> Iterator[Blocked]:
@@ -155,7 +168,7 @@ def _open_rejection(ledger: Ledger, stage: StageRow, point: Point, leg: LegFacts
     found = ledger.standing(stage, point, leg.name).standing
     if found in (Standing.REJECTED, Standing.CORRECTED):
         name = WHOLE_HOUSE if point.scope is Scope.HOUSE else leg.name
-        yield Blocked(found.value, stage.kind, point.key, name)
+        yield Blocked(found.value, stage.kind, point.key, name, stage.pk)
 
 
 # -- in words ----------------------------------------------------------------------------------------
@@ -188,10 +201,11 @@ _SENTENCES = {
     "nothing_left": "Nothing is left to do here.",
     "not_here": "{legs} not part of this stage in the revision in force.",
     "already_done": "Already done on {legs}.",
-    "stage_missing": "{legs} must first go through the stage “{stage}”, and this house has no such stage before this one.",
+    "stage_missing": "{legs} must first go through “{stage}”, and this house has no such stage before this one.",
     "not_done": "{stage}: “{about}” is not done on {legs}.",
     "waiting": "{stage}: “{about}” is not presented{on}; {roles} releases it.",
     "presented": "{stage}: “{about}” waits for {roles}{on}.",
+    "outdated": "{stage}: the plan changed{on} after “{about}” was presented; present it again.",
     "void": "{stage}: the release of “{about}”{on} was given before the plan changed there; present it again.",
     "rejected": "{stage}: “{about}” was rejected{on}; its correction is open.",
     "corrected": "{stage}: “{about}”{on} was put right and must be presented and released again.",
@@ -199,27 +213,27 @@ _SENTENCES = {
 }
 
 
-def _reasons(ledger: Ledger, stage: StageRow, blocked: Iterable[Blocked]) -> Iterator[Reason]:
+def _reasons(ledger: Ledger, blocked: Iterable[Blocked]) -> Iterator[Reason]:
     """Group by what it is about, keep the order found, and put into words."""
-    groups: dict[tuple[str, Stage, str], list[str]] = {}
+    groups: dict[tuple[str, Stage, int | None, str], list[str]] = {}
     for b in blocked:
-        legs = groups.setdefault((b.code, b.stage, b.about), [])
+        legs = groups.setdefault((b.code, b.stage, b.row, b.about), [])
         if b.leg not in legs:
             legs.append(b.leg)
-    rows = {s.kind: s for s in reversed(ledger.stages) if s.position <= stage.position}
-    for (code, kind, about), legs in groups.items():
-        row = rows.get(kind)
-        yield Reason(code, _sentence(code, kind, about, tuple(legs)), kind, about, tuple(legs), row.pk if row else None)
+    for (code, kind, row, about), legs in groups.items():
+        stage = ledger.stage(row) if row is not None else None
+        title = stage.title if stage else BY_KIND[kind].title
+        yield Reason(code, _sentence(code, kind, title, about, tuple(legs)), kind, about, tuple(legs), row)
 
 
-def _sentence(code: str, kind: Stage, about: str, legs: tuple[str, ...]) -> str:
+def _sentence(code: str, kind: Stage, title: str, about: str, legs: tuple[str, ...]) -> str:
     process = BY_KIND[kind]
     point, operation = process.point(about), process.operation(about)
     words = leg_words(legs)
     text = _SENTENCES[code].format(
         legs=words,
         on=f" on {words}" if words else "",
-        stage=process.title,
+        stage=title,
         about=point.title if point else operation.title if operation else about,
         roles=role_words(point.releases) if point else "",
     )

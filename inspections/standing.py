@@ -26,6 +26,7 @@ class Standing(StrEnum):
 
     WAITING = "waiting"  # nothing presented yet
     PRESENTED = "presented"
+    OUTDATED = "outdated"  # presented, but the leg's inputs to the stage have changed since; to be presented again
     RELEASED = "released"
     VOID = "void"  # released, but the leg's inputs to the stage have changed since
     REJECTED = "rejected"  # a correction is open
@@ -168,24 +169,24 @@ class Ledger:
         return facts.fingerprints.get(stage.kind, "") if facts else ""
 
     def standing(self, stage: StageRow, point: Point, leg: str) -> PointStanding:
-        """How a point stands on a leg: the latest sign-off rules, unless something was presented after it."""
+        """How a point stands on a leg: the latest sign-off rules, unless something was presented after it.
+
+        What was presented or released counts only for the inputs it was presented or released against.
+        """
         name = WHOLE_HOUSE if point.scope is Scope.HOUSE else leg
         key = (stage.pk, point.key, name)
         presented, signed = self._latest_presented.get(key), self._latest_signed.get(key)
+        now = self.fingerprint(stage, point, name)
+        if presented is not None and (signed is None or presented.pk > signed.presentation):
+            current = presented.fingerprints.get(name) == now
+            return PointStanding(Standing.PRESENTED if current else Standing.OUTDATED, presented, signed)
         if signed is None:
-            return PointStanding(Standing.PRESENTED if presented else Standing.WAITING, presented)
-        if presented is not None and presented.pk > signed.presentation:
-            return PointStanding(Standing.PRESENTED, presented, signed)
+            return PointStanding(Standing.WAITING)
         if not signed.released:
             corrected = (signed.pk, name) in self._closed
             return PointStanding(Standing.CORRECTED if corrected else Standing.REJECTED, presented, signed)
-        current = signed.fingerprints.get(name) == self.fingerprint(stage, point, name)
+        current = signed.fingerprints.get(name) == now
         return PointStanding(Standing.RELEASED if current else Standing.VOID, presented, signed)
-
-    def outdated(self, stage: StageRow, point: Point, leg: str, presented: Presented) -> bool:
-        """Whether the plan changed there after it was presented: then it must be presented again before a release."""
-        name = WHOLE_HOUSE if point.scope is Scope.HOUSE else leg
-        return presented.fingerprints.get(name) != self.fingerprint(stage, point, name)
 
     def work_before(self, stage: StageRow, point: Point) -> tuple[Operation, ...]:
         """Operations of the same stage that come before a point can be looked at."""
