@@ -227,7 +227,16 @@ def _course_numbers(units: Sequence[PlacedUnit], length: float) -> list[Shape]:
         ):
             x = unit.start.inch if dx < 0 else unit.end.inch
             out.append(
-                Text(x, (unit.bottom.inch + unit.top.inch) / 2, str(course), 6.0, anchor=anchor, bold=True, dx_pt=dx)
+                Text(
+                    x,
+                    (unit.bottom.inch + unit.top.inch) / 2,
+                    str(course),
+                    6.0,
+                    anchor=anchor,
+                    bold=True,
+                    dx_pt=dx,
+                    halo=True,
+                )
             )
     return out
 

@@ -7,92 +7,26 @@ state has its own line, hatch and word. Scene coordinates are points on paper (s
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from enum import StrEnum
-
-from takeoff.drawings.cut import Points, WallCut, box, mirrored, shifted, wall_cut
+from takeoff.drawings.cut import WallCut, box, shifted, wall_cut
 from takeoff.drawings.lettering import width_of, wrap
 from takeoff.drawings.scene import Hatch, Legend, Line, Link, Mark, Path, Scene, Shape, Stroke, Symbol, Text
 from takeoff.drawings.svg import POINTS_PER_PIXEL, TOUCH
-from takeoff.drawings.tracker_parts import Bench, Heights, dug_slope, parts_of
+from takeoff.drawings.tracker_cut import cut_shapes, drawn, look_of
+from takeoff.drawings.tracker_parts import Bench, Heights
+from takeoff.drawings.tracker_states import (
+    LOOKS,
+    PART_NAMES,
+    SHORT_NAMES,
+    PartState,
+    SectionCuts,
+    States,
+    most_urgent,
+    state_of,
+)
 from takeoff.plan import Leg, Plan, Section, Stage, WalkKind
 from takeoff.units import Length, format_length
 
-
-class PartState(StrEnum):
-    """How far one stage of one section is. The value is the word on the drawing."""
-
-    PLANNED = "planned"
-    READY = "ready"
-    HELD = "held"
-    PRESENTED = "presented"
-    REJECTED = "rejected"
-    RELEASED = "released"
-    BURIED = "buried"
-
-
-States = Mapping[tuple[str, Stage], PartState]
-
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """Line and hatch of a state; ``hatch`` None is the drafting hatch of the material."""
-
-    stroke: Stroke
-    hatch: Hatch | None
-    warn: bool = False
-    wash: bool = False
-
-
-LOOKS: Mapping[PartState, Look] = {
-    PartState.PLANNED: Look(Stroke.PLANNED, Hatch.NONE),
-    PartState.READY: Look(Stroke.READY, Hatch.READY),
-    PartState.HELD: Look(Stroke.HELD, Hatch.HELD),
-    PartState.PRESENTED: Look(Stroke.PRESENTED, Hatch.PRESENTED),
-    PartState.REJECTED: Look(Stroke.REJECTED, Hatch.REJECTED, warn=True),
-    PartState.RELEASED: Look(Stroke.VISIBLE, None),
-    PartState.BURIED: Look(Stroke.BURIED, None, wash=True),
-}
-
-#: Which state a reader of a small drawing must hear of first.
-URGENCY = (
-    PartState.REJECTED,
-    PartState.HELD,
-    PartState.PRESENTED,
-    PartState.READY,
-    PartState.PLANNED,
-    PartState.RELEASED,
-    PartState.BURIED,
-)
-
-PART_NAMES: Mapping[Stage, str] = {
-    Stage.FOOTING: "Footing",
-    Stage.FROST_WALL: "Frost wall",
-    Stage.FROST_BACKFILL: "Frost backfill",
-    Stage.FULL_WALL: "Full-height wall",
-    Stage.WATERPROOFING: "Waterproofing",
-    Stage.FINAL_BACKFILL: "Final backfill",
-}
-
-SHORT_NAMES: Mapping[Stage, str] = {
-    Stage.FOOTING: "Footing",
-    Stage.FROST_WALL: "Frost wall",
-    Stage.FROST_BACKFILL: "Frost fill",
-    Stage.FULL_WALL: "Full wall",
-    Stage.WATERPROOFING: "Membrane",
-    Stage.FINAL_BACKFILL: "Final fill",
-}
-
-MATERIALS: Mapping[Stage, Hatch] = {
-    Stage.FOOTING: Hatch.CONCRETE,
-    Stage.FROST_WALL: Hatch.CONCRETE,
-    Stage.FROST_BACKFILL: Hatch.BACKFILL,
-    Stage.FULL_WALL: Hatch.CONCRETE,
-    Stage.WATERPROOFING: Hatch.BOARD,
-    Stage.FINAL_BACKFILL: Hatch.BACKFILL,
-}
-
+__all__ = ["PartState", "States", "section_cuts", "tracker"]
 
 SMALL = Bench(wall=12, toe=4, strip=5, fill=12, slope=9, inside=18, between=26)
 LARGE = Bench(wall=20, toe=7, strip=8, fill=20, slope=12, inside=30, between=46)
@@ -100,16 +34,6 @@ SMALL_HEIGHT = 104.0
 LARGE_HEIGHT = 186.0
 LABEL_WIDTH = 118.0
 GAP = 10.0
-
-
-@dataclass(frozen=True, slots=True)
-class SectionCuts:
-    """What is drawn of one section: its deepest wall, facing another one where two are worth seeing."""
-
-    section: Section
-    left: WallCut
-    right: WallCut | None
-    stages: tuple[Stage, ...]
 
 
 def tracker(plan: Plan, states: States, width_px: float = 340.0, detail: bool = False, key: str = "tracker") -> Scene:
@@ -140,11 +64,6 @@ def describe(cuts: list[SectionCuts], states: States) -> str:
         parts = ", ".join(f"{PART_NAMES[s].lower()} {state_of(states, cut, s).value}" for s in cut.stages)
         sentences.append(f"{cut.section.name}: {parts}.")
     return " ".join(sentences)
-
-
-def state_of(states: States, cut: SectionCuts, stage: Stage) -> PartState:
-    """State of a part; planned where nothing is said."""
-    return states.get((cut.section.key, stage), PartState.PLANNED)
 
 
 def section_cuts(plan: Plan, section: Section) -> SectionCuts:
@@ -186,137 +105,6 @@ def _ground_at(leg: Leg) -> Length:
     return Length(0)
 
 
-# -- drawing a cut -----------------------------------------------------------------------------------
-def _cut_shapes(cuts: SectionCuts, states: States, bench: Bench, heights: Heights, x: float, numbered: bool) -> _Cut:
-    """Everything of one section with its left edge at ``x``: ground first, then one group of shapes per stage."""
-    pair = cuts.right is not None
-    half = bench.between / 2 if pair else bench.inside
-    walls = [(cuts.left, x + bench.outside, False)]
-    if cuts.right is not None:
-        walls.append((cuts.right, x + bench.width(True) - bench.outside, True))
-    ground: list[Shape] = []
-    by_stage: dict[Stage, list[Line | Path | Symbol]] = {stage: [] for stage in cuts.stages}
-    for wall, face, turned in walls:
-        place = _placer(face, turned)
-        ground += _ground_shapes(wall, bench, heights, half, place)
-        for stage, outlines in parts_of(wall, bench, heights, half).items():
-            look = _look(stage, state_of(states, cuts, stage))
-            for n, points in enumerate(outlines):
-                broken_off = stage is Stage.FROST_BACKFILL and n == len(outlines) - 1
-                by_stage[stage] += _drawn(place(points), look, broken_off)
-            by_stage[stage] += _fittings(stage, wall, bench, heights, place, state_of(states, cuts, stage))
-    if cuts.left.slab_top is not None:
-        ground += _slab(cuts, bench, heights, x)
-    if numbered:
-        for number, stage in enumerate(cuts.stages, 1):
-            by_stage[stage] += _number(stage, number, cuts.left, bench, heights, half, x + bench.outside)
-    return _Cut(ground, by_stage)
-
-
-@dataclass(frozen=True, slots=True)
-class _Cut:
-    ground: list[Shape]
-    by_stage: dict[Stage, list[Line | Path | Symbol]]
-
-
-class _placer:  # noqa: N801 - used like a function
-    """Moves a wall's own coordinates to the sheet, turned about for a wall that faces left."""
-
-    def __init__(self, face: float, turned: bool) -> None:
-        self.face, self.turned = face, turned
-
-    def __call__(self, points: Points) -> Points:
-        return shifted(mirrored(points) if self.turned else points, self.face)
-
-
-def _drawn(points: Points, look: Look, broken_off: bool) -> list[Line | Path | Symbol]:
-    """A part's outline with its state's line and hatch; no line where the drawing breaks off."""
-    hatch = look.hatch or Hatch.NONE
-    if not broken_off:
-        return [Path(points, (), True, look.stroke, hatch, look.warn, look.wash)]
-    edge = (*points[2:], *points[:2])
-    return [
-        Path(points, (), True, None, hatch, look.warn, look.wash),
-        Path(edge, (), False, look.stroke, warn=look.warn),
-    ]
-
-
-def _look(stage: Stage, state: PartState) -> Look:
-    look = LOOKS[state]
-    return Look(look.stroke, MATERIALS[stage] if look.hatch is None else look.hatch, look.warn, look.wash)
-
-
-def _ground_shapes(cut: WallCut, bench: Bench, heights: Heights, inside: float, place: _placer) -> list[Shape]:
-    """Undisturbed earth beyond the slope and below the footing, and the ground line on it."""
-    low, grade = heights.y(cut.footing_bottom), heights.y(cut.grade_outside)
-    base, far, deep = -bench.outside, bench.wall + inside, -7.0
-    foot, brow = dug_slope(bench, heights, cut, low), dug_slope(bench, heights, cut, grade)
-    earth = ((base, grade), (brow, grade), (foot, low), (far, low), (far, deep), (base, deep))
-    return [
-        Path(place(earth), (), True, None, Hatch.EARTH),
-        Path(place(((brow, grade), (foot, low), (far, low))), (), False, Stroke.THIN),
-        Path(place(((base, grade), (brow, grade))), (), False, Stroke.GRADE),
-    ]
-
-
-def _fittings(
-    stage: Stage, cut: WallCut, bench: Bench, heights: Heights, place: _placer, state: PartState
-) -> list[Line | Path | Symbol]:
-    """What tells the material of a finished part: foam faces of a wall, the membrane, the drain pipe."""
-    if state not in (PartState.RELEASED, PartState.BURIED):
-        return []
-    y = heights.y
-    if stage in (Stage.FROST_WALL, Stage.FULL_WALL):
-        low = cut.footing_top if stage is Stage.FROST_WALL else cut.full_bottom
-        high = cut.frost_top if stage is Stage.FROST_WALL else cut.wall_top
-        foam = bench.wall * 0.2
-        edges = [((d, y(low)), (d, y(high or low))) for d in (foam, bench.wall - foam)]
-        return [Path(place(edge), (), False, Stroke.THIN) for edge in edges]
-    drained = Stage.FROST_BACKFILL if cut.frost_top is not None else Stage.WATERPROOFING
-    out: list[Line | Path | Symbol] = []
-    if stage is Stage.WATERPROOFING:
-        begin = cut.frost_fill_top if cut.frost_top is not None else cut.footing_top
-        out.append(Path(place(((0, y(begin)), (0, y(cut.membrane_top)))), (), False, Stroke.MEMBRANE))
-    if stage is drained:
-        r = bench.strip * 0.42
-        ((cx, cy),) = place(((-bench.toe - bench.strip / 2 - 1, y(cut.footing_bottom) + r + 1),))
-        out.append(Path(((cx - r, cy), (cx + r, cy)), (1.0, 1.0), True, Stroke.VISIBLE, Hatch.PAPER))
-    return out
-
-
-def _slab(cuts: SectionCuts, bench: Bench, heights: Heights, x: float) -> list[Shape]:
-    """The slab between the walls: not a stage, but what holds the foot of the wall; hidden line."""
-    top, under = cuts.left.slab_top, cuts.left.slab_underside
-    assert top is not None and under is not None
-    start = x + bench.outside + bench.wall
-    end = start + (bench.between if cuts.right is not None else bench.inside)
-    return [
-        Line(start, heights.y(top), end, heights.y(top), Stroke.HIDDEN),
-        Line(start, heights.y(under), end, heights.y(under), Stroke.HIDDEN),
-    ]
-
-
-def _number(
-    stage: Stage, number: int, cut: WallCut, bench: Bench, heights: Heights, inside: float, face: float
-) -> list[Line | Path | Symbol]:
-    """The number of a part, in a bubble on its first outline; a thin part's bubble stands outside with a line."""
-    outlines = parts_of(cut, bench, heights, inside).get(stage)
-    if not outlines:
-        return []
-    xs, ys = [p[0] for p in outlines[0]], [p[1] for p in outlines[0]]
-    x, y = (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
-    if stage is Stage.FROST_BACKFILL or stage is Stage.FINAL_BACKFILL:
-        x -= bench.strip * 0.6
-    if stage is Stage.WATERPROOFING:
-        away = bench.wall + 12
-        at = max(ys) - 5
-        return [
-            Line(face - bench.strip / 2, at, face + away, at, Stroke.THIN),
-            Symbol(face + away, at, Mark.ROUND, str(number), 6.5),
-        ]
-    return [Symbol(face + x, y, Mark.ROUND, str(number), 6.5)]
-
-
 def _common_heights(cuts: list[SectionCuts], height: float, scale: float | None = None) -> Heights:
     """One scale of levels for all of these: so that they fit the height [pt], or the one given [pt per in]."""
     walls = [wall for cut in cuts for wall in (cut.left, cut.right) if wall is not None]
@@ -332,10 +120,10 @@ def _small(cuts: list[SectionCuts], states: States, width: float) -> list[Shape]
     shapes: list[Shape] = []
     x = 0.0
     for cut in cuts:
-        drawn = _cut_shapes(cut, states, bench, heights, x, numbered=False)
+        shapes_of = cut_shapes(cut, states, bench, heights, x, numbered=False)
         wide = bench.width(cut.right is not None)
-        shapes += drawn.ground
-        shapes += [_link(cut, states, stage, drawn.by_stage[stage], ()) for stage in cut.stages]
+        shapes += shapes_of.ground
+        shapes += [_link(cut, states, stage, shapes_of.by_stage[stage], ()) for stage in cut.stages]
         shapes += _small_words(cut, states, x + wide / 2, wide)
         x += wide + GAP
     return shapes
@@ -360,13 +148,6 @@ def _small_words(cut: SectionCuts, states: States, x: float, room: float) -> lis
     rows = (both,) if width_of(both, 7.6) <= room else (f"{words[0]}:", words[1])
     warn = state is PartState.REJECTED
     return out + [Text(x, at - 9 * n, row, 7.6, room=room, warn=warn) for n, row in enumerate(rows)]
-
-
-def most_urgent(cut: SectionCuts, states: States) -> tuple[Stage, PartState]:
-    """The part a reader must hear of first: rejected before held before presented, then in order of the work."""
-    ranked = [(URGENCY.index(state_of(states, cut, stage)), n) for n, stage in enumerate(cut.stages)]
-    rank, n = min(ranked)
-    return cut.stages[n], URGENCY[rank]
 
 
 def _link(
@@ -418,14 +199,14 @@ def _rows(cuts: list[SectionCuts], width: float) -> list[list[SectionCuts]]:
 def _panel(cut: SectionCuts, states: States, bench: Bench, heights: Heights, x: float, top: float) -> list[Shape]:
     """One section: its name, its cut, and one row to tap per stage. ``top`` is the top of the panel on paper."""
     floor = top - 20 - heights.y(heights.top)
-    drawn = _cut_shapes(cut, states, bench, heights, x, numbered=True)
+    shapes_of = cut_shapes(cut, states, bench, heights, x, numbered=True)
     wide = bench.width(cut.right is not None)
     out: list[Shape] = [Text(x, top - 6, cut.section.name, 10.0, anchor="start", bold=True)]
-    out += [_raised(shape, floor) for shape in drawn.ground]
+    out += [_raised(shape, floor) for shape in shapes_of.ground]
     out += _level_texts(cut.left, bench, heights, x, floor)
     for n, stage in enumerate(cut.stages):
         label = _label(cut, states, stage, n + 1, x + wide + 8, top - 20 - TOUCH * n)
-        shapes = [_raised_part(shape, floor) for shape in drawn.by_stage[stage]]
+        shapes = [_raised_part(shape, floor) for shape in shapes_of.by_stage[stage]]
         out.append(_link(cut, states, stage, shapes, label))
     return out
 
@@ -451,12 +232,12 @@ def _label(
 ) -> tuple[Line | Path | Text | Symbol, ...]:
     """A row: number, sample of the state's line and hatch, name and word; its invisible frame is what is tapped."""
     state = state_of(states, cut, stage)
-    look, middle = _look(stage, state), top - TOUCH / 2
+    look, middle = look_of(stage, state), top - TOUCH / 2
     return (
         Path(box(x, top - TOUCH, x + LABEL_WIDTH, top), (), True, None),
         Line(x, top - TOUCH, x + LABEL_WIDTH, top - TOUCH, Stroke.THIN),
         Symbol(x + 8, middle, Mark.ROUND, str(number), 7.5),
-        *_drawn(box(x + 18, middle - 9, x + 36, middle + 9), look, broken_off=False),
+        *drawn(box(x + 18, middle - 9, x + 36, middle + 9), look, broken_off=False),
         Text(x + 41, middle + 5, PART_NAMES[stage], 8.0, anchor="start"),
         Text(x + 41, middle - 5.5, state.value, 8.0, anchor="start", bold=True, warn=look.warn),
     )  # fmt: skip
