@@ -101,6 +101,12 @@ def test_a_held_gate_gives_every_reason_and_an_open_one_none():
     assert "Open" in released and "release of the steel" not in released
 
 
+@pytest.mark.parametrize("name", ["400.html", "403.html", "403_csrf.html", "404.html", "500.html"])
+def test_pages_for_what_went_wrong_need_nothing_to_be_shown(name):
+    shown = render_to_string(name)
+    assert shown.count("<h1>") == 1 and 'href="/"' in shown and "app.css" in shown
+
+
 # -- navigation ------------------------------------------------------------------------------------
 @pytest.mark.django_db
 @pytest.mark.parametrize(
