@@ -233,11 +233,12 @@ def _section_criteria(plan: Plan, stage: Stage, legs: tuple[str, ...]) -> list[C
                 COMMON_PRACTICE, legs=legs, text=text,
             )
         )  # fmt: skip
-    else:
+    finished = tuple(name for name in legs if stage is Stage.FINAL_BACKFILL or plan.leg(name).wall_top is None)
+    if finished:
         out.append(
             Criterion(
                 "grade.fall", "Fall of the ground in the first 10 ft", GRADE_FALL_IN, "in in 10 ft", "at least", stage,
-                IRC_R401_3, legs=legs, text=f"ground falls {inch_text(GRADE_FALL_IN)} or more in the first 10 ft",
+                IRC_R401_3, legs=finished, text=f"ground falls {inch_text(GRADE_FALL_IN)} or more in the first 10 ft",
             )
         )  # fmt: skip
     return out

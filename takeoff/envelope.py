@@ -15,6 +15,7 @@ from takeoff.bands import Band, bands, has_ground_outside
 from takeoff.footing import projection
 from takeoff.geometry import CornerKind, Placement
 from takeoff.plan import Levels, Plan, Stage
+from takeoff.problems import Problem, Severity
 from takeoff.results import Buy, Criterion, Part, Unit
 from takeoff.site import EnvelopeSpec
 from takeoff.sources import COMMON_PRACTICE, GEOMETRY, IRC_R405_1, PLAN
@@ -147,7 +148,19 @@ def envelope(plan: Plan, placement: Placement) -> Part:
     outer = tuple(band for band in bands(placement) if has_ground_outside(placement, band.geometry))
     tallies = (*_membrane(plan, outer), _board(plan, outer), *_drain(plan, outer), *_fittings(plan, placement, outer))
     quantities = tuple(quantity for tally in tallies for quantity in tally.quantities())
-    return Part(quantities=quantities, criteria=_criteria(plan, outer))
+    return Part(quantities=quantities, criteria=_criteria(plan, outer), problems=_notes(outer))
+
+
+def _notes(outer: tuple[Band, ...]) -> tuple[Problem, ...]:
+    """Frost walls with no full-height wall on them: the code may ask for nothing there, the builder decides."""
+    names = tuple(dict.fromkeys(band.name for band in outer if band.levels.wall_top is None))
+    if not names:
+        return ()
+    sentence = (
+        f"{', '.join(names)}: membrane, board and drain are counted on these frost walls too; where they enclose no "
+        f"usable space below grade the code may ask for none ({IRC_R405_1})."
+    )
+    return (Problem(Severity.NOTE, sentence, leg=names[0]),)
 
 
 def _membrane(plan: Plan, outer: tuple[Band, ...]) -> tuple[Tally, Tally]:

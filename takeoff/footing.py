@@ -335,6 +335,13 @@ def _problems(plan: Plan, placement: Placement) -> tuple[Problem, ...]:
         if (leg.form, leg.core) not in seen:
             seen.add((leg.form, leg.core))
             out += _warn_if(leg, shape_complaints(plan.spec.footing, plan.form(leg.form), leg.core))
+    pockets = [leg.name for leg in plan.legs() if leg.beam_pockets]
+    if pockets:
+        sentence = (
+            f"Beams rest on {', '.join(pockets)}: footings for the posts under them are not in the plan; "
+            "add their concrete and bars to the order."
+        )
+        out.append(Problem(Severity.NOTE, sentence, leg=pockets[0]))
     for step in risers(plan, placement):
         if step.rise > MOST_STEP_IN:
             sentence = (

@@ -178,3 +178,8 @@ def test_an_inner_wall_is_filled_to_the_floor_bed_on_both_sides_and_no_more() ->
     extra = amount(with_wall, Stage.FROST_BACKFILL) - amount(without, Stage.FROST_BACKFILL)
     assert extra == pytest.approx(2 * total / YARD, rel=5e-3)
     assert with_wall.problems == ()
+
+
+def test_ground_falls_away_after_the_last_fill_of_each_leg() -> None:
+    falls = {(c.stage, c.legs) for c in part(plans.garage()).criteria if c.key == "grade.fall"}
+    assert falls == {(Stage.FINAL_BACKFILL, ("A", "B", "C", "D")), (Stage.FROST_BACKFILL, ("G1", "G2", "G3"))}

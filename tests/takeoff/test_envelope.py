@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from takeoff import envelope
 from takeoff.plan import Levels, Plan, Stage
+from takeoff.problems import Severity
 from takeoff.results import Part, Quantity
 from takeoff.site import EnvelopeSpec
 from takeoff.units import Length
@@ -178,3 +179,9 @@ def test_drain_criteria_are_the_printed_minima() -> None:
     """IRC R405.1: stone 1 ft beyond and 6 in above the footing, pipe on 2 in and under 6 in."""
     found = {c.key: c.value for c in part(plans.rectangle()).criteria if c.key.startswith("drain")}
     assert found == {"drain.stone_beyond": 12, "drain.stone_over": 6, "drain.stone_under": 2, "drain.pipe_cover": 6}
+
+
+def test_frost_walls_alone_are_told_apart() -> None:
+    (note,) = part(plans.garage()).problems
+    assert note.sentence.startswith("G1, G2, G3:") and note.severity is Severity.NOTE
+    assert part(plans.rectangle()).problems == ()

@@ -149,3 +149,8 @@ def test_sections_keep_their_own_quantities_and_widths() -> None:
     (garage,) = [q for q in got.quantities if q.key == "footing.concrete" and q.section == "garage"]
     assert garage.legs == ("G1", "G2", "G3") and garage.stage is Stage.FOOTING
     assert "G2:" in garage.basis and "in all" in garage.basis and garage.basis.count("yd3") == 1
+
+
+def test_posts_under_beams_are_said_to_be_missing() -> None:
+    (note,) = part(plans.openings()).problems
+    assert note.severity is Severity.NOTE and "posts" in note.sentence and note.leg == "A"
