@@ -1,0 +1,346 @@
+"""Which inputs a leg's work depends on at each stage, hashed, so that a new revision voids only what it changed.
+
+A release is given for a leg at a stage on one plan revision. It stands on a later revision while the hash of that
+leg's inputs to that stage is the same. The table :data:`STAGE_INPUTS` is the whole rule; a section's key and name are
+in it nowhere, so that splitting a section voids nothing (its course grid is, because blocks stand on it).
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable
+from dataclasses import dataclass, fields, is_dataclass
+from enum import Enum
+from functools import lru_cache
+from typing import Any, Final
+
+from takeoff.courses import grids
+from takeoff.geometry import Corner, LegGeometry, Placement, place
+from takeoff.plan import Arc, Leg, Levels, Plan, Stage, stretches
+from takeoff.units import Length
+
+# -- the table -------------------------------------------------------------------------------------
+_SHAPE: Final = ("path", "ends", "tees", "thickness")
+_FOOTING_SIZE: Final = ("spec.footing.width", "spec.footing.thickness", "spec.footing.projection")
+_MIX: Final = (
+    *("spec.concrete.strength_psi", "spec.concrete.minimum_temperature_f"),
+    *("spec.concrete.slump_in", "spec.concrete.slump_approved_by", "spec.concrete.order_step_yd3"),
+)
+_VERTICALS: Final = ("spec.bars.grade_ksi", "spec.bars.vertical_size", "spec.bars.vertical_spacing")
+_DOWELS: Final = (
+    *_VERTICALS,
+    "spec.bars.opening_edge_within",
+    "spec.bars.dowel_size",
+    "spec.bars.dowel_foot",
+    "spec.bars.stock_length",
+)
+_BARS: Final = (
+    *(*_VERTICALS, "spec.bars.horizontal_size", "spec.bars.horizontal_every_courses", "spec.bars.top_cover"),
+    *("spec.bars.opening_bar_size", "spec.bars.opening_bar_reach", "spec.bars.opening_edge_within"),
+    "spec.bars.stock_length",
+)
+_WALL: Final = (
+    *(*_SHAPE, "form", "grid", *_BARS, *_MIX),
+    *("spec.layout", "spec.braces", "spec.concrete.waste_wall"),
+)
+_STONE: Final = (
+    *("spec.envelope.stone_beyond_footing", "spec.envelope.stone_over_footing"),
+    *("spec.envelope.stone_under_pipe", "spec.envelope.pipe_diameter"),
+)
+_MEMBRANE: Final = (
+    *("spec.envelope.membrane_roll_width", "spec.envelope.membrane_roll_length"),
+    *("spec.envelope.membrane_side_lap", "spec.envelope.membrane_end_lap"),
+    *("spec.envelope.membrane_onto_footing", "spec.envelope.membrane_above_grade"),
+    *("spec.envelope.membrane_detail_strip", "spec.envelope.board_roll_width"),
+    *("spec.envelope.board_roll_length", "spec.envelope.board_lap", "spec.envelope.pipe_coil"),
+)
+_EARTH: Final = (
+    *("spec.earth.working_space", "spec.earth.slope_run", "spec.earth.lift", "spec.earth.swell", "spec.earth.shrink"),
+    *("spec.earth.balance_within", "spec.earth.bracing_waived_below"),
+    *("site.soil_class", "site.equivalent_fluid_pcf"),
+)
+
+#: What each stage depends on: names of :data:`INPUTS`, or dotted names of values of the plan.
+STAGE_INPUTS: Final[dict[Stage, tuple[str, ...]]] = {
+    Stage.FOOTING: (
+        *(*_SHAPE, "footing_levels", "outside_grade", "ends_footings", "openings_at_foot", "spec.footing", *_DOWELS),
+        *(*_MIX, "spec.concrete.waste_footing", "spec.envelope.capillary_lap"),
+        *("site.frost_depth", "site.bearing_psf", "site.ground_water"),
+    ),
+    Stage.FROST_WALL: (
+        *(*_WALL, "footing_levels", "frost_levels", "wall_above", "foot_joint"),
+        *("holes_in_frost_wall", "ends_frost_walls"),
+    ),
+    Stage.FROST_BACKFILL: (
+        *(*_SHAPE, "footing_levels", "frost_levels", "outside_grade", "inside_grade", "slab"),
+        *(*_FOOTING_SIZE, *_STONE, *_MEMBRANE, *_EARTH),
+    ),
+    Stage.FULL_WALL: (
+        *(*_WALL, "footing_levels", "frost_levels", "wall_levels", "foot_joint_of_full_wall"),
+        *("holes_in_full_wall", "ends_full_walls"),
+    ),
+    Stage.WATERPROOFING: (
+        *(*_SHAPE, "footing_levels", "frost_levels", "wall_levels", "outside_grade"),
+        *(*_FOOTING_SIZE, *_STONE, *_MEMBRANE, "site.ground_water"),
+    ),
+    Stage.FINAL_BACKFILL: (
+        *(*_SHAPE, "footing_levels", "frost_levels", "outside_grade", "inside_grade", "slab"),
+        *(*_FOOTING_SIZE, *_STONE, *_EARTH),
+    ),
+}
+
+#: What the house as a whole was taken off with; shown beside a revision, not part of any leg's hash.
+HOUSE_INPUTS: Final = ("dimensions_to", "site", "spec", "closure")
+
+
+# -- public ----------------------------------------------------------------------------------------
+def leg_inputs(plan: Plan, leg_name: str, stage: Stage) -> str:
+    """Hash of the inputs that matter to one leg at one stage. KeyError where there is no such leg; a leg that could
+    not be placed is hashed as walked."""
+    return all_inputs(plan)[leg_name, stage]
+
+
+@lru_cache(maxsize=16)
+def all_inputs(plan: Plan) -> dict[tuple[str, Stage], str]:
+    """Hashes of every leg at every stage, by (leg name, stage); the plan is placed once for all of them."""
+    placement = place(plan)
+    views = {leg.name: _View(plan, leg, placement) for leg in plan.legs()}
+    return {(name, stage): _digest(view.inputs(stage)) for name, view in views.items() for stage in Stage}
+
+
+def house_inputs(plan: Plan) -> str:
+    """Hash of what holds for the whole house: site, specification, dimensioned face, closing choices."""
+    return _digest({name: _plain(getattr(plan, name)) for name in HOUSE_INPUTS})
+
+
+def _digest(inputs: dict[str, Any]) -> str:
+    text = json.dumps(inputs, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+# -- one leg's inputs ------------------------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class _View:
+    """A plan seen from one leg."""
+
+    plan: Plan
+    leg: Leg
+    placement: Placement
+
+    def inputs(self, stage: Stage) -> dict[str, Any]:
+        """The named inputs of a stage as plain JSON values; nothing for a stage the leg does not go through."""
+        if stage not in self.plan.stages_of(self.leg):
+            return {}
+        return {name: INPUTS[name](self) if name in INPUTS else self._dotted(name) for name in STAGE_INPUTS[stage]}
+
+    def _dotted(self, name: str) -> Any:
+        value: Any = self.plan
+        for part in name.split("."):
+            value = getattr(value, part)
+        return _plain(value)
+
+    @property
+    def geometry(self) -> LegGeometry | None:
+        """The leg on paper, None where its walk could not be placed."""
+        return self.placement.legs.get(self.leg.name)
+
+
+def _path(view: _View) -> Any:
+    path, geometry = view.leg.path, view.geometry
+    shape = [path.radius.nm, path.sweep_deg] if isinstance(path, Arc) else [path.length.nm]
+    added = geometry.adjustment.nm if geometry else 0
+    return [view.plan.dimensions_to.value, shape, added, geometry.outside_left if geometry else None]
+
+
+def _thickness_of(plan: Plan, leg: Leg) -> list[int]:
+    return [plan.form(leg.form).foam.nm, leg.core.nm]
+
+
+def _thickness(view: _View) -> Any:
+    return _thickness_of(view.plan, view.leg)
+
+
+def _ends(view: _View) -> Any:
+    """At each end: the kind of joint, the turn, the neighbour's thickness and bend, and the face kept flush."""
+    if view.geometry is None:
+        return [view.leg.turn_deg]
+    sides = ((view.geometry.start, _before(view)), (view.geometry.end, _after(view)))
+    return [_end(view.plan, corner, other) for corner, other in sides] + [view.leg.flush.value]
+
+
+def _end(plan: Plan, corner: Corner, other: Leg | None) -> Any:
+    beside = None
+    if other is not None:
+        bend = [other.path.radius.nm, other.path.sweep_deg] if isinstance(other.path, Arc) else None
+        beside = [_thickness_of(plan, other), bend]
+    return [corner.kind.value, round(corner.deflection_deg, 6), beside]
+
+
+def _before(view: _View) -> Leg | None:
+    """The leg before, or the leg a spur starts on."""
+    assert view.geometry is not None
+    if (neighbour := view.placement.previous_leg(view.leg.name)) is not None:
+        return neighbour.leg
+    start = view.geometry.walk.starts_on
+    return view.plan.leg(start.leg) if start else None
+
+
+def _after(view: _View) -> Leg | None:
+    """The leg after, or the leg a spur ends on."""
+    assert view.geometry is not None
+    if (neighbour := view.placement.next_leg(view.leg.name)) is not None:
+        return neighbour.leg
+    end = view.geometry.walk.ends_on
+    return view.plan.leg(end.leg) if end else None
+
+
+def _neighbours(view: _View) -> list[tuple[Leg, Levels]]:
+    """Both neighbours with their levels at the shared joint; at a T the through leg's levels at its start."""
+    if view.geometry is None:
+        return []
+    out = []
+    for other, at_its_end in ((_before(view), True), (_after(view), False)):
+        if other is not None:
+            placed = view.placement.legs.get(other.name)
+            runs = stretches(other, placed.dimension_length) if placed else ()
+            out.append((other, runs[-1 if at_its_end else 0].levels if runs else other.levels))
+    return out
+
+
+def _ends_footings(view: _View) -> Any:
+    return [levels.footing_top.nm for _, levels in _neighbours(view)]
+
+
+def _ends_walls(stage: Stage) -> Callable[[_View], Any]:
+    """What corner units and corner bars see of the neighbours: their form system, their grid, and where they stand.
+    A frost wall does not care how high its neighbour goes above its own top."""
+
+    def read(view: _View) -> Any:
+        ceiling = max(_frost_tops(view.leg), default=None) if stage is Stage.FROST_WALL else None
+        out = []
+        for other, levels in _neighbours(view):
+            top = levels.top if ceiling is None else min(levels.top, ceiling)
+            grid = _grid_of(view.plan, other)
+            out.append([_form_of(view.plan, other), grid, levels.footing_top.nm, top.nm])
+        return out
+
+    return read
+
+
+def _frost_tops(leg: Leg) -> list[Length]:
+    own = [leg.frost_top] if leg.frost_top is not None else []
+    return own + [s.frost_top for s in leg.steps if s.frost_top is not None]
+
+
+def _holes(stage: Stage) -> Callable[[_View], Any]:
+    """Openings, beam pockets and ledges in one of the two walls of a leg; pockets are in whichever is the upper."""
+
+    def read(view: _View) -> Any:
+        leg, joint = view.leg, _frost_tops(view.leg)
+        frost = stage is Stage.FROST_WALL
+        openings = [o for o in leg.openings if not joint or (o.sill < max(joint) if frost else o.head > min(joint))]
+        ledges = [x for x in leg.ledges if not joint or (x.level <= max(joint) if frost else x.level > min(joint))]
+        pockets = leg.beam_pockets if not frost or leg.wall_top is None else ()
+        return [[_unnamed(o) for o in openings], [_unnamed(p) for p in pockets], _plain(tuple(ledges))]
+
+    return read
+
+
+def _openings_at_foot(view: _View) -> Any:
+    """Jambs of the openings in the wall that stands on the footing: dowels follow the bars beside them."""
+    tops = _frost_tops(view.leg)
+    low = [o for o in view.leg.openings if not tops or o.sill < max(tops)]
+    return [[o.offset.nm, o.width.nm, o.measured_from.value] for o in low]
+
+
+def _foot_joint(view: _View) -> Any:
+    """The key in the footing fills with the concrete of the wall that stands on it, the lower one of two."""
+    return [_plain(getattr(view.plan.spec.footing, name)) for name in ("base_joint", "key_width", "key_depth")]
+
+
+def _tees(view: _View) -> Any:
+    """Spurs that stand on this leg: where, on which side, how thick."""
+    on = [t for t in view.placement.tees if t.through == view.leg.name]
+    return [[t.at.nm, t.inward, _thickness_of(view.plan, view.plan.leg(t.spur))] for t in on]
+
+
+_NOT_DIMENSIONS: Final = ("key", "name", "note", "units_per_bundle", "corners_per_bundle")
+
+
+def _form_of(plan: Plan, leg: Leg) -> Any:
+    """A form system's dimensions; what it is called does not matter."""
+    return {k: v for k, v in _plain(plan.form(leg.form)).items() if k not in _NOT_DIMENSIONS}
+
+
+def _form(view: _View) -> Any:
+    return _form_of(view.plan, view.leg)
+
+
+def _grid_of(plan: Plan, leg: Leg) -> Any:
+    """Where the course lines lie, and which of two successive courses is which; not where counting starts."""
+    grid = grids(plan)[leg.name]
+    return [grid.base.nm % (2 * grid.height.nm), grid.height.nm]
+
+
+def _grid(view: _View) -> Any:
+    return _grid_of(view.plan, view.leg)
+
+
+def _slab(view: _View) -> Any:
+    section = view.plan.section(view.leg.section)
+    return [_plain(section.slab_top), section.slab_thickness.nm if section.slab_top is not None else None]
+
+
+def _levels(*names: str) -> Callable[[_View], Any]:
+    """The named levels of a leg and of its steps; steps that change none of them are left out."""
+
+    def read(view: _View) -> Any:
+        steps = [[s.at.nm, *(_plain(getattr(s, n)) for n in names)] for s in view.leg.steps]
+        changing = sorted(step for step in steps if any(level is not None for level in step[1:]))
+        return [[_plain(getattr(view.leg, n)) for n in names], changing]
+
+    return read
+
+
+INPUTS: Final[dict[str, Callable[[_View], Any]]] = {
+    "path": _path,
+    "ends": _ends,
+    "ends_footings": _ends_footings,
+    "ends_frost_walls": _ends_walls(Stage.FROST_WALL),
+    "ends_full_walls": _ends_walls(Stage.FULL_WALL),
+    "holes_in_frost_wall": _holes(Stage.FROST_WALL),
+    "holes_in_full_wall": _holes(Stage.FULL_WALL),
+    "openings_at_foot": _openings_at_foot,
+    "foot_joint": _foot_joint,
+    "foot_joint_of_full_wall": lambda view: _foot_joint(view) if view.leg.frost_top is None else None,
+    "tees": _tees,
+    "thickness": _thickness,
+    "form": _form,
+    "grid": _grid,
+    "slab": _slab,
+    "footing_levels": _levels("footing_top"),
+    "frost_levels": _levels("frost_top"),
+    "wall_levels": _levels("wall_top"),
+    "outside_grade": _levels("grade_outside"),
+    "inside_grade": _levels("grade_inside"),
+    "wall_above": lambda view: view.leg.wall_top is not None,
+}
+
+
+def _unnamed(record: Any) -> Any:
+    """A record without its name."""
+    return {k: v for k, v in _plain(record).items() if k != "name"}
+
+
+def _plain(value: Any) -> Any:
+    """Any value of a plan as plain JSON; lengths in nanometres."""
+    if isinstance(value, Length):
+        return value.nm
+    if isinstance(value, Enum):
+        return value.value
+    if isinstance(value, tuple):
+        return [_plain(item) for item in value]
+    if is_dataclass(value):
+        return {f.name: _plain(getattr(value, f.name)) for f in fields(value)}
+    return value
