@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import textwrap
 from collections import Counter
 from dataclasses import fields
 from enum import Enum
@@ -70,7 +71,7 @@ def _load(path: str) -> tuple[object, str]:
 
 # -- text ------------------------------------------------------------------------------------------
 def _title(plan: Plan) -> str:
-    return f"{plan.title or 'Plan'}, drawing {plan.drawing or 'without a number'}, form systems as entered"
+    return f"{plan.title or 'Plan'}, drawing {plan.drawing or 'without a number'}"
 
 
 def _problem_lines(problems: tuple[Problem, ...]) -> str:
@@ -103,7 +104,8 @@ def _stage(result: Takeoff, stage: Stage) -> str:
 
 def _quantity_lines(quantity: Quantity, width: int) -> list[str]:
     first = f"  {quantity.label:<{width}}  {quantity.amount:>10,.2f} {quantity.unit.value:<5} {quantity.purpose}"
-    return [first.rstrip(), f"      = {quantity.basis}  [{quantity.source}]"]
+    basis = textwrap.wrap(f"= {quantity.basis}  [{quantity.source}]", 112, subsequent_indent="  ")
+    return [first.rstrip(), *(f"      {line}" for line in basis)]
 
 
 def _criterion_text(criterion: Criterion) -> str:
