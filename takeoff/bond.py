@@ -292,24 +292,25 @@ def bond(specs: Sequence[CourseSpec], rules: BondRules) -> list[Course]:
 
 
 def _cheapest(specs: Sequence[CourseSpec], rules: BondRules, wide: bool) -> tuple[int, list[Course]]:
-    """Dynamic programming over the courses: the best cost of each way of a course, given the best below it."""
+    """Dynamic programming from the top course down: the best cost of each way of a course, given the best above it.
+    Among equals the lower course gets the simpler way."""
     ways = {spec: _ways(spec, rules, wide) for spec in dict.fromkeys(specs)}
     pairs: dict[tuple[CourseSpec, CourseSpec], list[list[int]]] = {}
-    totals = [way.cost for way in ways[specs[0]]]
-    came_from: list[list[int]] = []
-    for lower, upper in pairwise(specs):
+    totals = [way.cost for way in ways[specs[-1]]]
+    goes_to: list[list[int]] = []
+    for upper, lower in pairwise(reversed(specs)):
         if (lower, upper) not in pairs:
             pairs[lower, upper] = _pair_costs(ways[lower], ways[upper], rules.minimum_offset)
-        table = pairs[lower, upper]
-        best = [min(range(len(totals)), key=lambda i, row=row: totals[i] + row[i]) for row in table]  # type: ignore[misc]
-        totals = [totals[b] + row[b] + way.cost for b, row, way in zip(best, table, ways[upper], strict=True)]
-        came_from.append(best)
-    at = min(range(len(totals)), key=totals.__getitem__)
+        onward = [[cost + total for cost, total in zip(row, totals, strict=True)] for row in pairs[lower, upper]]
+        best = [row.index(min(row)) for row in onward]
+        totals = [row[b] + way.cost for row, b, way in zip(onward, best, ways[lower], strict=True)]
+        goes_to.append(best)
+    at = totals.index(min(totals))
     total, order = totals[at], [at]
-    for best in reversed(came_from):
+    for best in reversed(goes_to):
         order.append(best[order[-1]])
-    return total, [ways[spec][i] for spec, i in zip(specs, reversed(order), strict=True)]
+    return total, [ways[spec][i] for spec, i in zip(specs, order, strict=True)]
 
 
 def _pair_costs(lower: Sequence[Course], upper: Sequence[Course], minimum: int) -> list[list[int]]:
-    return [[CLOSE_JOINT * len(close_joints(a.joints, b.joints, minimum)) for a in lower] for b in upper]
+    return [[CLOSE_JOINT * len(close_joints(a.joints, b.joints, minimum)) for b in upper] for a in lower]
