@@ -111,7 +111,7 @@ class EvidenceItem(AppendOnly):
     kind = models.CharField(max_length=20)
     leg = models.CharField(max_length=40, blank=True)
     number = models.FloatField(null=True)  # a measurement, in `unit`
-    unit = models.CharField(max_length=10, blank=True)
+    unit = models.CharField(max_length=20, blank=True)
     text = models.TextField(blank=True)  # as typed, a choice's value, a ticket number
     within = models.BooleanField(null=True)  # of tolerance; None where nothing is compared
     required = models.TextField(blank=True)  # the criterion it was compared with, in words

@@ -120,7 +120,7 @@ class Migration(migrations.Migration):
                 ('kind', models.CharField(max_length=20)),
                 ('leg', models.CharField(blank=True, max_length=40)),
                 ('number', models.FloatField(null=True)),
-                ('unit', models.CharField(blank=True, max_length=10)),
+                ('unit', models.CharField(blank=True, max_length=20)),
                 ('text', models.TextField(blank=True)),
                 ('within', models.BooleanField(null=True)),
                 ('required', models.TextField(blank=True)),

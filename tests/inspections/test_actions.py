@@ -1,6 +1,5 @@
 """Records: who, from where, with what; and that each is written once or not at all."""
 
-
 from inspections.models import Presentation
 from takeoff.plan import Stage
 

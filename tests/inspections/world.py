@@ -38,10 +38,10 @@ def leg(name: str, section: str = "main", stages: Sequence[Stage] = FULL, **chan
         name=name,
         section=section,
         fingerprints={k: f"{name}-{k}-1" for k in stages},
-        unbalanced_before_in={k: 84.0 for k in fills},
-        unbalanced_after_in={k: 80.0 for k in fills},
-        waived_before_slab={k: False for k in fills},
-        waived_after_slab={k: False for k in fills},
+        unbalanced_before_in=dict.fromkeys(fills, 84.0),
+        unbalanced_after_in=dict.fromkeys(fills, 80.0),
+        waived_before_slab=dict.fromkeys(fills, False),
+        waived_after_slab=dict.fromkeys(fills, False),
     )
     return replace(usual, **changes)
 
