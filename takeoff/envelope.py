@@ -32,11 +32,17 @@ CLEANOUTS_PER_LOOP = 2
 
 
 # -- rules ------------------------------------------------------------------------------------------
+def usable_lap_in(lap_in: float, roll_in: float) -> float:
+    """A lap, but never more than half the roll: wider ones would lay roll on roll without end (told as a warning)."""
+    return min(lap_in, roll_in / 2)
+
+
 def strips(length_in: float, roll_width_in: float, side_lap_in: float) -> int:
     """Upright strips of a roll that cover a length with side laps: ceil((L - lap) / (width - lap)), at least one."""
     if length_in <= 0:
         return 0
-    return max(ceil((length_in - side_lap_in) / (roll_width_in - side_lap_in) - 1e-9), 1)
+    lap = usable_lap_in(side_lap_in, roll_width_in)
+    return max(ceil((length_in - lap) / (roll_width_in - lap) - 1e-9), 1)
 
 
 def strip_length_in(reach_in: float, roll_length_in: float, end_lap_in: float) -> float:
@@ -66,7 +72,8 @@ def board_width_waste(height_in: float, roll_width_in: float, lap_in: float) -> 
     if height_in <= roll_width_in:
         pieces = floor(roll_width_in / height_in + 1e-9)
         return roll_width_in / (pieces * height_in) - 1
-    rows = ceil((height_in - lap_in) / (roll_width_in - lap_in) - 1e-9)
+    lap = usable_lap_in(lap_in, roll_width_in)
+    rows = ceil((height_in - lap) / (roll_width_in - lap) - 1e-9)
     return rows * roll_width_in / height_in - 1
 
 
@@ -148,19 +155,28 @@ def envelope(plan: Plan, placement: Placement) -> Part:
     outer = tuple(band for band in bands(placement) if has_ground_outside(placement, band.geometry))
     tallies = (*_membrane(plan, outer), _board(plan, outer), *_drain(plan, outer), *_fittings(plan, placement, outer))
     quantities = tuple(quantity for tally in tallies for quantity in tally.quantities())
-    return Part(quantities=quantities, criteria=_criteria(plan, outer), problems=_notes(outer))
+    return Part(quantities=quantities, criteria=_criteria(plan, outer), problems=_notes(plan.spec.envelope, outer))
 
 
-def _notes(outer: tuple[Band, ...]) -> tuple[Problem, ...]:
-    """Frost walls with no full-height wall on them: the code may ask for nothing there, the builder decides."""
+def _notes(spec: EnvelopeSpec, outer: tuple[Band, ...]) -> tuple[Problem, ...]:
+    """Laps wider than half a roll; and frost walls with no full-height wall on them, where the code may ask for
+    nothing and the builder decides."""
+    out = []
+    for what, lap, roll in (
+        ("side lap of the membrane", spec.membrane_side_lap, spec.membrane_roll_width),
+        ("lap of the drainage board", spec.board_lap, spec.board_roll_width),
+    ):
+        if usable_lap_in(lap.inch, roll.inch) < lap.inch:
+            sentence = f"The {what} ({lap}) is more than half its roll ({roll}); half the roll is counted."
+            out.append(Problem(Severity.WARNING, sentence))
     names = tuple(dict.fromkeys(band.name for band in outer if band.levels.wall_top is None))
-    if not names:
-        return ()
-    sentence = (
-        f"{', '.join(names)}: membrane, board and drain are counted on these frost walls too; where they enclose no "
-        f"usable space below grade the code may ask for none ({IRC_R405_1})."
-    )
-    return (Problem(Severity.NOTE, sentence, leg=names[0]),)
+    if names:
+        sentence = (
+            f"{', '.join(names)}: membrane, board and drain are counted on these frost walls too; where they enclose "
+            f"no usable space below grade the code may ask for none ({IRC_R405_1})."
+        )
+        out.append(Problem(Severity.NOTE, sentence, leg=names[0]))
+    return tuple(out)
 
 
 def _membrane(plan: Plan, outer: tuple[Band, ...]) -> tuple[Tally, Tally]:

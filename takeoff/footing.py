@@ -202,8 +202,8 @@ def _forms(plan: Plan, every: tuple[FootingRun, ...]) -> Tally:
     )
     if plan.spec.footing.placement is FootingPlacement.FORMED:
         for run in every:
-            outer = run.band.out_length(run.projection)
-            inner = run.band.in_length(run.projection)
+            outer = max(run.band.out_length(run.projection), 0.0)
+            inner = max(run.band.in_length(run.projection), 0.0)
             text = f"{feet_inches(outer)} outside + {feet_inches(inner)} inside"
             tally.add(run.band.section, Stage.FOOTING, run.band.name, (outer + inner) / 12, text)
     return tally
@@ -378,5 +378,10 @@ def shape_complaints(spec: FootingSpec, form: FormSystem, core: Length) -> list[
         out.append(
             f"the footing stands out {inch_text(beyond_core)} beyond the concrete and is {inch_text(thick)} thick; "
             f"{IRC_R403_1} allows no more projection than thickness."
+        )
+    if spec.base_joint is BaseJoint.KEY_AND_DOWELS and (spec.key_depth >= spec.thickness or spec.key_width > core):
+        out.append(
+            f"the keyway, {inch_text(spec.key_width.inch)} wide and {inch_text(spec.key_depth.inch)} deep, does not fit "
+            f"a footing {inch_text(thick)} thick under a {inch_text(core.inch)} core."
         )
     return out

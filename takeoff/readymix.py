@@ -57,12 +57,14 @@ def trucks(order_yd3: float, truck_yd3: float, minimum_load_yd3: float, step_yd3
     if count == 1:
         return Loads(_rounded(loads), f"The load of {last:g} yd3 is under the minimum of {minimum_load_yd3:g} yd3.")
     moved = ceil((minimum_load_yd3 - last) / step_yd3 - DUST) * step_yd3
+    told = f"Full trucks would leave a last load of {last:g} yd3, under the minimum of {minimum_load_yd3:g} yd3: "
+    if truck_yd3 - moved < minimum_load_yd3 - DUST:
+        moved = max(ceil((truck_yd3 - last) / 2 / step_yd3 - DUST), 0) * step_yd3
+        told += "too little for two, so the last two are shared evenly; ask the plant."
+    else:
+        told += f"{moved:g} yd3 moved from the truck before."
     loads[-2], loads[-1] = truck_yd3 - moved, last + moved
-    complaint = (
-        f"Full trucks would leave a last load of {last:g} yd3, under the minimum of {minimum_load_yd3:g} yd3: "
-        f"{moved:g} yd3 moved from the truck before."
-    )
-    return Loads(_rounded(loads), complaint)
+    return Loads(_rounded(loads), told)
 
 
 def _rounded(loads: list[float]) -> tuple[float, ...]:

@@ -170,6 +170,7 @@ def test_slump_has_no_default_and_names_who_approved_it() -> None:
         (18.0, (9.0, 9.0), False),
         (18.25, (9.0, 7.25, 2.0), True),
         (1.0, (1.0,), True),
+        (9.5, (7.5, 2.0), True),
         (0.0, (), False),
     ],
 )
@@ -189,3 +190,9 @@ def test_loads_add_up_and_fit(quarters: int, truck: float, minimum: float) -> No
     assert max(split.loads) <= truck
     assert len(split.loads) == math.ceil(order / truck)
     assert min(split.loads) >= minimum or order < minimum
+
+
+def test_a_minimum_over_half_a_truck_is_shared_evenly_and_told() -> None:
+    got = concrete.trucks(10.0, 9.0, 6.0)
+    assert got.loads == (5.0, 5.0)
+    assert "shared evenly" in got.complaint

@@ -46,7 +46,7 @@ def full_only() -> Plan:
 
 
 # -- rolls ------------------------------------------------------------------------------------------
-@given(st.floats(1, 2000), st.floats(10, 80), st.floats(1, 6))
+@given(st.floats(1, 2000), st.floats(12, 80), st.floats(1, 6))
 def test_strips_cover_the_wall_and_one_fewer_would_not(length: float, wide: float, lap: float) -> None:
     count = envelope.strips(length, wide, lap)
     covers = count * wide - (count - 1) * lap
@@ -185,3 +185,11 @@ def test_frost_walls_alone_are_told_apart() -> None:
     (note,) = part(plans.garage()).problems
     assert note.sentence.startswith("G1, G2, G3:") and note.severity is Severity.NOTE
     assert part(plans.rectangle()).problems == ()
+
+
+def test_a_lap_wider_than_half_the_roll_is_told_and_ends() -> None:
+    plan = plans.rectangle()
+    spec = replace(plan.spec.envelope, membrane_roll_width=Length.inches(6), membrane_side_lap=Length.inches(30))
+    (told,) = part(replace(plan, spec=replace(plan.spec, envelope=spec))).problems
+    assert told.severity is Severity.WARNING and "2'-6\"" in told.sentence and "0'-6\"" in told.sentence
+    assert envelope.strips(60.0, 6.0, 30.0) == 19  # (60 - 3) / 3

@@ -154,3 +154,8 @@ def test_sections_keep_their_own_quantities_and_widths() -> None:
 def test_posts_under_beams_are_said_to_be_missing() -> None:
     (note,) = part(plans.openings()).problems
     assert note.severity is Severity.NOTE and "posts" in note.sentence and note.leg == "A"
+
+
+def test_a_keyway_that_does_not_fit_is_told() -> None:
+    (told,) = part(with_footing(plans.rectangle(), key_depth=Length.inches(10))).problems
+    assert told.severity is Severity.WARNING and "does not fit" in told.sentence and told.leg == "A"

@@ -13,6 +13,7 @@ from takeoff import concrete, earth, envelope, footing, orders
 from takeoff.plan import Plan, Stage
 from takeoff.results import Buy, Quantity, Takeoff, Unit
 from takeoff.sources import GEOMETRY
+from takeoff.tally import number
 from tests.takeoff import plans
 from tests.takeoff.ground import placed
 
@@ -92,6 +93,7 @@ def test_every_sample_gives_orders_for_its_stages(name: str) -> None:
     keys = [(q.key, q.section, q.stage) for q in takeoff.quantities]
     assert len(set(keys)) == len(keys), "one quantity per key, section and stage"
     assert all(q.amount > 0 and q.basis and q.purpose and q.legs for q in takeoff.quantities)
+    assert all(number(q.amount) in q.basis for q in takeoff.quantities), "the sum ends in the amount"
     for stage in Stage:
         for line in orders.order_lines(takeoff, stage):
             assert line.count >= 1 and line.ordered >= line.with_waste - 1e-6
