@@ -381,7 +381,7 @@ def shape_complaints(spec: FootingSpec, form: FormSystem, core: Length) -> list[
         )
     if spec.base_joint is BaseJoint.KEY_AND_DOWELS and (spec.key_depth >= spec.thickness or spec.key_width > core):
         out.append(
-            f"the keyway, {inch_text(spec.key_width.inch)} wide and {inch_text(spec.key_depth.inch)} deep, does not fit "
-            f"a footing {inch_text(thick)} thick under a {inch_text(core.inch)} core."
+            f"the keyway, {inch_text(spec.key_width.inch)} wide and {inch_text(spec.key_depth.inch)} deep, does not "
+            f"fit a footing {inch_text(thick)} thick under a {inch_text(core.inch)} core."
         )
     return out
