@@ -27,20 +27,30 @@ class LengthModelField(models.BigIntegerField):
         return value.nm if isinstance(value, Length) else int(value)
 
 
-class LengthField(forms.CharField):
+class LengthField(forms.Field):
     """Feet-inch text in, a Length out; the error quotes what was typed and says what is accepted.
 
-    A stored length is shown as text that reads back to the same nanometre, so that saving again changes nothing.
+    A bare number is read in ``bare``, the unit the field's label or help names. A stored length is shown as text that
+    reads back to the same nanometre, so that saving again changes nothing.
     """
+
+    LONGEST_TEXT = 40
 
     def __init__(self, *, bare: BareUnit = "in", **kwargs: Any) -> None:
         self.bare: BareUnit = bare
-        super().__init__(max_length=40, **kwargs)
+        super().__init__(**kwargs)
+
+    def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
+        return {"maxlength": str(self.LONGEST_TEXT), "autocomplete": "off", "spellcheck": "false"}
 
     def to_python(self, value: Any) -> Any:
-        text = super().to_python(value)
-        if text is None or text in self.empty_values:
+        if isinstance(value, Length) or value is None:
+            return value
+        text = str(value).strip().replace("\0", "")
+        if not text:
             return None
+        if len(text) > self.LONGEST_TEXT:
+            raise forms.ValidationError(f"“{text[:20]}…” is too long for a length; write it like 28-4 1/2 or 8.65 m.")
         try:
             return parse_length(text, self.bare)
         except LengthError as error:

@@ -7,6 +7,7 @@ from uuid import UUID, uuid4
 
 from django import forms
 from django.contrib.auth import password_validation
+from django.http import HttpRequest, QueryDict
 from django.utils.datastructures import MultiValueDict
 
 from jobs import details
@@ -29,6 +30,11 @@ ZONES = (
     ("America/Los_Angeles", "Pacific"),
     ("America/Anchorage", "Alaska"),
 )
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """What a form is bound to: the post, even an empty one, or nothing."""
+    return request.POST if request.method == "POST" else None
 
 
 class RecordForm(forms.Form):
@@ -60,7 +66,8 @@ class EditForm(RecordForm):
         self.data = data
         self.stale = stale
         for name in self.fields:
-            if hasattr(stored, name) and getattr(stored, name) != getattr(typed, name):
+            both = hasattr(stored, name) and hasattr(typed, name)
+            if both and getattr(stored, name) != getattr(typed, name):
                 # The bound field is kept by the form, so the template finds the newer value on it.
                 self[name].newer = words(name, getattr(stored, name))  # type: ignore[attr-defined]
 

@@ -6,11 +6,24 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from typing import Any
 
-from django.db.models import Count, Max, Q
+from django.db.models import Aggregate, Count, Max, OuterRef, Q, QuerySet, Subquery
+from django.db.models.functions import Coalesce
 
 from jobs import access, form_data
-from jobs.models import Firm, FormSystemRecord, House, HouseMember, HouseStage, Invitation, Person, PlanDraft, Role
+from jobs.models import (
+    Firm,
+    FormSystemRecord,
+    House,
+    HouseMember,
+    HouseStage,
+    Invitation,
+    Person,
+    PlanDraft,
+    PlanRevision,
+    Role,
+)
 from jobs.stages import TITLES
 from takeoff.drawings.form_unit import form_unit
 from takeoff.drawings.svg import render
@@ -43,21 +56,29 @@ def houses_list(person: Person) -> list[HouseRow]:
     roles: dict[int, set[Role]] = defaultdict(set)
     for house, role in HouseMember.objects.filter(person=person, ended_at=None).values_list("house", "role"):
         roles[house].add(Role(role))
+    people = HouseMember.objects.filter(ended_at=None)
+    waiting = Invitation.objects.filter(accepted_at=None, withdrawn_at=None)
     houses = (
         House.objects.filter(Q(firm__in=firms) | Q(pk__in=roles))
         .select_related("firm")
         .annotate(
-            stage_count=Count("stages", distinct=True),
-            people_count=Count("memberships__person", filter=Q(memberships__ended_at=None), distinct=True),
-            invitation_count=Count(
-                "invitations", filter=Q(invitations__accepted_at=None, invitations__withdrawn_at=None), distinct=True
-            ),
-            latest_revision=Max("revisions__number"),
+            stage_count=_counted(HouseStage.objects.all()),
+            people_count=_counted(people, "person"),
+            invitation_count=_counted(waiting),
+            latest_revision=_counted(PlanRevision.objects.all(), "number", Max),
         )
     )
     return [
         _house_row(house, roles[house.pk] | ({Role.BUILDER} if house.firm_id in firms else set())) for house in houses
     ]
+
+
+def _counted(rows: QuerySet[Any, Any], of: str = "pk", how: type[Aggregate] = Count) -> Coalesce:
+    """How many of ``rows`` a house has (or their largest ``of``), each by a query of its own inside the one: joined
+    together they would multiply."""
+    mine = rows.filter(house=OuterRef("pk")).order_by().values("house")
+    distinct = {"distinct": True} if how is Count else {}
+    return Coalesce(Subquery(mine.annotate(found=how(of, **distinct)).values("found")), 0)
 
 
 def _house_row(house: House, roles: set[Role]) -> HouseRow:
@@ -74,7 +95,7 @@ def _house_row(house: House, roles: set[Role]) -> HouseRow:
         house.stage_count,  # type: ignore[attr-defined]
         house.people_count,  # type: ignore[attr-defined]
         house.invitation_count,  # type: ignore[attr-defined]
-        house.latest_revision or 0,  # type: ignore[attr-defined]
+        house.latest_revision,  # type: ignore[attr-defined]
     )
 
 

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods
 from jobs import access, actions, details, queries
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused, StalePage
-from jobs.forms import HouseForm, NewStageForm, SiteForm, StageForm
+from jobs.forms import HouseForm, NewStageForm, SiteForm, StageForm, posted
 from jobs.models import House, HouseStage
 from takeoff.site import Site
 from takeoff.soils import IBC_TABLE_1610_1, LateralLoad, lateral_load, lateral_loads
@@ -31,7 +31,7 @@ def house_new(request: PersonRequest) -> HttpResponse:
     """A new house and its ground on one page, so that no default of the ground goes unseen."""
     firm = access.get_firm(request.user)
     initial = {"version": 1, **_first(Site(), details.SITE_LABELS)}
-    form, ground = HouseForm(request.POST or None, initial=initial), SiteForm(request.POST or None, initial=initial)
+    form, ground = HouseForm(posted(request), initial=initial), SiteForm(posted(request), initial=initial)
     if request.method == "POST" and not _propose(request, ground, form) and form.is_valid() and ground.is_valid():
         try:
             house = actions.add_house(
@@ -55,7 +55,7 @@ def house_edit(request: PersonRequest, pk: int) -> HttpResponse:
     """The papers of a house: name, lot, address, jurisdiction, permit, days."""
     house = queries.house_for_builder(request.user, pk)
     initial = {"version": house.version, **_first(house, details.HOUSE_LABELS)}
-    form = HouseForm(request.POST or None, initial=initial)
+    form = HouseForm(posted(request), initial=initial)
     if request.method == "POST" and form.is_valid():
         try:
             actions.edit_house(
@@ -80,7 +80,7 @@ def site_edit(request: PersonRequest, pk: int) -> HttpResponse:
     """The ground of a house."""
     house = queries.house_for_builder(request.user, pk)
     initial = {"version": house.version, **_first(house.site, details.SITE_LABELS)}
-    form = SiteForm(request.POST or None, initial=initial)
+    form = SiteForm(posted(request), initial=initial)
     if request.method == "POST" and not _propose(request, form) and form.is_valid():
         try:
             actions.edit_site(

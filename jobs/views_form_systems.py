@@ -13,6 +13,7 @@ from jobs import access, actions, form_data, queries
 from jobs import form_system_forms as fsf
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused, StalePage
+from jobs.forms import posted
 from jobs.models import FormSystemRecord
 from takeoff.forms import FormSystem
 
@@ -35,8 +36,8 @@ def form_systems(request: PersonRequest) -> HttpResponse:
 def form_system_new(request: PersonRequest) -> HttpResponse:
     """A form system typed in from the supplier's sheet."""
     firm = access.get_firm(request.user)
-    form = fsf.FormSystemForm(request.POST or None, initial={"version": 1})
-    corners = fsf.CornerFormSet(request.POST or None, prefix="corners")
+    form = fsf.FormSystemForm(posted(request), initial={"version": 1})
+    corners = fsf.CornerFormSet(posted(request), prefix="corners")
     system = fsf.read(form, corners) if request.method == "POST" else None
     if system is not None:
         try:
@@ -56,8 +57,8 @@ def form_system_edit(request: PersonRequest, key: str) -> HttpResponse:
     if request.method == "POST" and request.POST.get("do") in ("retire", "restore"):
         return _retire_or_restore(request, record)
     stored = form_data.from_data(record.data)
-    form = fsf.FormSystemForm(request.POST or None, initial={"version": record.version, **fsf.initial_of(stored)})
-    corners = fsf.CornerFormSet(request.POST or None, initial=fsf.corners_of(stored), prefix="corners")
+    form = fsf.FormSystemForm(posted(request), initial={"version": record.version, **fsf.initial_of(stored)})
+    corners = fsf.CornerFormSet(posted(request), initial=fsf.corners_of(stored), prefix="corners")
     system = fsf.read(form, corners, key) if request.method == "POST" else None
     if system is not None and _saved(request, record, form, system):
         messages.success(request, "Saved. Plans already locked keep the dimensions they were locked with.")

@@ -17,7 +17,7 @@ from django.views.decorators.http import require_http_methods
 from jobs import access, actions, queries
 from jobs.access import PersonRequest
 from jobs.exceptions import InvitationSpent, Refused
-from jobs.forms import AcceptForm, FirmForm, InvitationForm, JoinForm, StartForm
+from jobs.forms import AcceptForm, FirmForm, InvitationForm, JoinForm, StartForm, posted
 from jobs.models import House, HouseMember, Invitation, Person, Role
 
 #: What a role may do, told to whoever is offered it.
@@ -143,7 +143,7 @@ def invitation(request: HttpRequest, token: str) -> HttpResponse:
 
 
 def _accept(request: PersonRequest, found: Invitation, context: dict[str, object]) -> HttpResponse:
-    form = AcceptForm(request.POST or None)
+    form = AcceptForm(posted(request))
     other = request.user.email != found.email
     if request.method == "POST" and form.is_valid():
         try:
@@ -164,7 +164,7 @@ def _accept(request: PersonRequest, found: Invitation, context: dict[str, object
 
 
 def _join(request: HttpRequest, found: Invitation, context: dict[str, object]) -> HttpResponse:
-    form = JoinForm(request.POST or None, email=found.email, initial={"name": found.name})
+    form = JoinForm(posted(request), email=found.email, initial={"name": found.name})
     if request.method == "POST" and form.is_valid():
         typed = {name: form.cleaned_data[name] for name in ("name", "phone", "password")}
         try:
@@ -195,7 +195,7 @@ def firm_new(request: HttpRequest) -> HttpResponse:
     if own is not None:
         messages.info(request, f"You build for {own}.")
         return redirect("jobs:house_new")
-    form = FirmForm(request.POST or None) if known else StartForm(request.POST or None)
+    form = FirmForm(posted(request)) if known else StartForm(posted(request))
     if request.method == "POST" and form.is_valid():
         try:
             by = known or _start(form)
