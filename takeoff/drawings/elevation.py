@@ -55,7 +55,7 @@ def elevation(takeoff: Takeoff, leg: str, placement: Placement | None = None, ba
         *_pockets(geometry, runs),
         *_ledges(geometry),
         *_ground(plan, geometry, runs),
-        *_marks(units),
+        *_marks(units, geometry),
         *_seams(takeoff, leg, units),
         *_course_numbers(units, geometry.outside.length.inch),
         *_neighbours(placement, geometry, runs),
@@ -163,13 +163,36 @@ def _rectangle(unit: PlacedUnit) -> tuple[tuple[float, float], ...]:
     return (a, low), (b, low), (b, high), (a, high)
 
 
-def _marks(units: Sequence[PlacedUnit]) -> list[Shape]:
+def _marks(units: Sequence[PlacedUnit], geometry: LegGeometry) -> list[Shape]:
+    holes: list[Extent] = []
+    for opening in geometry.leg.openings:
+        start, end = geometry.opening_span(opening)
+        holes.append((start.inch, end.inch, opening.sill.inch, opening.head.inch))
     out: list[Shape] = []
     for unit in units:
-        x, y = (unit.start.inch + unit.end.inch) / 2, (unit.bottom.inch + unit.top.inch) / 2
-        if unit.mark:
-            out.append(Text(x, y, unit.mark, 5.6, room=(unit.end.inch - unit.start.inch) * 0.94, halo=True))
+        low_x, high_x, low_y, high_y = clear_of(_extent(unit), holes)
+        if unit.mark and high_x > low_x and high_y > low_y:
+            room = (high_x - low_x) * 0.94
+            out.append(Text((low_x + high_x) / 2, (low_y + high_y) / 2, unit.mark, 5.6, room=room, halo=True))
     return out
+
+
+Extent = tuple[float, float, float, float]  # low x, high x, low y, high y
+
+
+def _extent(unit: PlacedUnit) -> Extent:
+    return unit.start.inch, unit.end.inch, unit.bottom.inch, unit.top.inch
+
+
+def clear_of(extent: Extent, holes: Sequence[Extent]) -> Extent:
+    """The largest upright part of a unit beside, above or below each opening that covers some of it."""
+    for hole in holes:
+        a, b, low, high = extent
+        if hole[1] <= a or hole[0] >= b or hole[3] <= low or hole[2] >= high:
+            continue
+        parts = ((a, hole[0], low, high), (hole[1], b, low, high), (a, b, low, hole[2]), (a, b, hole[3], high))
+        extent = max(parts, key=lambda p: max(p[1] - p[0], 0) * max(p[3] - p[2], 0))
+    return extent
 
 
 def _outline(runs: Sequence[Run]) -> list[Shape]:
