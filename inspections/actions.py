@@ -14,7 +14,7 @@ from uuid import UUID
 
 from django.core.files.base import ContentFile
 
-from inspections import checks, gates, permissions, readings
+from inspections import asbuilt, checks, gates, permissions, readings
 from inspections.exceptions import GateHeld, TextMissing, WrongStanding
 from inspections.models import CorrectionClosed, EvidenceItem, Presentation, Record, SignOff, WorkDone
 from inspections.process import Evidence, EvidenceKind, Point, Scope
@@ -59,8 +59,14 @@ def present(
     checks.standing_allows(ledger, row, found, names, checks.CANNOT_PRESENT)
     checks.after_its_work(ledger, row, found, names)
     real = tuple(n for n in names if n != WHOLE_HOUSE)
-    criteria = _criteria(in_force, row, found, real)
-    items = readings.check(found.evidence, evidence, legs=real, criteria=criteria, deviation=deviation)
+    items = readings.check(
+        found.evidence,
+        evidence,
+        legs=real,
+        criteria=_criteria(in_force, row, found, real),
+        planned=asbuilt.planned_tops(in_force.document) if found.key == asbuilt.POINT else None,
+        deviation=deviation,
+    )
     presentation = Presentation.objects.create(
         **_record(house, stage, in_force, names, by, role, device_at, client_id, digest),
         point=found.key,

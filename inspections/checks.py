@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from inspections import queries
+from inspections import gates, queries
 from inspections.exceptions import NoSuchThing, NotYours, StaleRevision, WrongStanding
 from inspections.gates import leg_words
 from inspections.models import Presentation
@@ -134,12 +134,9 @@ def rules_on_latest(
 def after_its_work(ledger: Ledger, stage: StageRow, point: Point, names: Sequence[str]) -> None:
     """A point looked at after some work of its stage cannot be presented before that work."""
     legs = [leg.name for leg in ledger.legs_of(stage)] if point.scope is Scope.HOUSE else names
-    for operation in ledger.work_before(stage, point):
-        missing = [name for name in legs if not ledger.is_done(stage, operation.key, name)]
-        if missing:
-            raise WrongStanding(
-                f"“{point.title}” is looked at after “{operation.title}”, which is not done{on(missing)}."
-            )
+    reasons = gates.not_done_yet(ledger, stage, point, legs)
+    if reasons:
+        raise WrongStanding(f"“{point.title}” is looked at after the work: {reasons[0].sentence}")
 
 
 def same_plan(

@@ -95,13 +95,26 @@ def lacking(ledger: Ledger, stage: StageRow, legs: Iterable[str] | None = None) 
     return tuple(_reasons(ledger, (b for leg in own for b in unfinished(ledger, stage, leg))))
 
 
+def not_done_yet(ledger: Ledger, stage: StageRow, point: Point, legs: Iterable[str]) -> tuple[Reason, ...]:
+    """Work of the same stage that has to be done on the legs before the point can be looked at."""
+    names = tuple(legs)
+    before = ledger.work_before(stage, point)
+    missing = (
+        Blocked("not_done", stage.kind, operation.key, name, stage.pk)
+        for operation in before
+        for name in names
+        if not ledger.is_done(stage, operation.key, name)
+    )
+    return tuple(_reasons(ledger, missing))
+
+
 # -- the rule, leg by leg ----------------------------------------------------------------------------
 def blocks(ledger: Ledger, stage: StageRow, operation: Operation, name: str) -> Iterator[Blocked]:
     """Everything that holds one operation on one leg."""
     if ledger.facts is None:
         yield Blocked("no_plan", stage.kind, operation.key, WHOLE_HOUSE, stage.pk)
         return
-    leg = ledger.facts.leg(name)
+    leg = ledger.leg(name)
     if leg is None or stage.kind not in leg.stages:
         yield Blocked("not_here", stage.kind, operation.key, name, stage.pk)
         return

@@ -6,13 +6,14 @@ A reading that misses its number may still be presented with a word on why; whoe
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from inspections.evidence import Upload, check_upload
 from inspections.exceptions import EvidenceProblem, EvidenceRefused, OutsideTolerance, UploadRefused
 from inspections.process import Evidence, EvidenceKind
 from takeoff.results import Criterion
+from takeoff.units import Length
 
 #: A reading typed in inches is exact; floats are not quite [the reading's unit].
 _HAIR = 1e-6
@@ -59,9 +60,11 @@ def check(
     *,
     legs: tuple[str, ...],
     criteria: Sequence[Criterion] = (),
+    planned: Mapping[str, Length] | None = None,
     deviation: str = "",
 ) -> tuple[Item, ...]:
     """Everything given, checked against everything asked, for the legs presented (none for a point of the house).
+    ``planned`` are the levels that shot levels are compared with.
 
     Raises :class:`EvidenceRefused` with all problems, or :class:`OutsideTolerance` where readings miss their number
     and ``deviation`` says nothing.
@@ -84,6 +87,7 @@ def check(
     if problems:
         raise EvidenceRefused(tuple(problems))
     items = [_compared(by_key[item.key], item, legs, criteria) for item in items]
+    items = _levels_compared(items, by_key, criteria, planned or {})
     outside = tuple(_outside(by_key[item.key], item) for item in items if item.within is False)
     if outside and not deviation.strip():
         raise OutsideTolerance(outside)
@@ -183,7 +187,7 @@ def in_words(criterion: Criterion) -> str:
 
 def _compared(evidence: Evidence, item: Item, legs: tuple[str, ...], criteria: Sequence[Criterion]) -> Item:
     """The item with every number of the plan it must meet: of its leg, or of every leg presented."""
-    if item.number is None or not evidence.criterion:
+    if item.number is None or not evidence.criterion or item.kind is EvidenceKind.LEVELS:
         return item
     concerned = {item.leg} if item.leg else set(legs)
     own = [c for c in criteria if c.key == evidence.criterion and (not c.legs or concerned & set(c.legs))]
@@ -193,8 +197,31 @@ def _compared(evidence: Evidence, item: Item, legs: tuple[str, ...], criteria: S
     return replace(item, within=all(within(c, item.number) for c in own), required=required)
 
 
+def _levels_compared(
+    items: list[Item], asked: Mapping[str, Evidence], criteria: Sequence[Criterion], planned: Mapping[str, Length]
+) -> list[Item]:
+    """Shot levels: each near its own planned level, and all of them together, within the plan's spread."""
+    shot = [i for i in items if i.kind is EvidenceKind.LEVELS and i.leg in planned and i.number is not None]
+    off = {i.leg: (i.number or 0.0) - planned[i.leg].inch for i in shot}
+    allowed = [c.value for c in criteria if c.key in {asked[i.key].criterion for i in shot}]
+    if not off or not allowed:
+        return items
+    most = min(allowed)
+    level = max(off.values()) - min(off.values()) <= most + _HAIR
+    return [
+        replace(
+            item,
+            within=level and abs(off[item.leg]) <= most + _HAIR,
+            required=f"{planned[item.leg]} ± {most:g} in, all legs within {most:g} in of each other",
+        )
+        if item in shot
+        else item
+        for item in items
+    ]
+
+
 def _outside(evidence: Evidence, item: Item) -> EvidenceProblem:
     on = f"Leg {item.leg}: " if item.leg else ""
-    read = f"{item.number:g} {item.unit}".strip()
+    read = item.text or f"{item.number:g} {item.unit}".strip()
     sentence = f"{on}“{evidence.label}” reads {read}, the plan asks {item.required}. Say why it is presented so."
     return EvidenceProblem(evidence.key, item.leg, sentence)

@@ -142,6 +142,19 @@ class Ledger:
     def _done(self) -> dict[tuple[int, str, str], Done]:
         return {(d.stage, d.operation, leg): d for d in self.done for leg in d.legs}
 
+    @cached_property
+    def _legs(self) -> dict[str, LegFacts]:
+        return {leg.name: leg for leg in (self.facts.legs if self.facts else ())}
+
+    @cached_property
+    def _touched(self) -> set[tuple[int, str]]:
+        records: Sequence[Presented | Signed | Done] = [*self.presented, *self.signed, *self.done]
+        return {(record.stage, leg) for record in records for leg in record.legs}
+
+    @cached_property
+    def _standings(self) -> dict[tuple[int, str, str], PointStanding]:
+        return {}  # filled as they are asked for: a gate asks for the same ones leg by leg
+
     # -- stages and legs --------------------------------------------------------------------------
     def stages_of(self, leg: LegFacts) -> tuple[StageRow, ...]:
         """The house's stages this leg goes through, in order."""
@@ -150,6 +163,14 @@ class Ledger:
     def legs_of(self, stage: StageRow) -> tuple[LegFacts, ...]:
         """The legs that go through a stage, in walking order."""
         return tuple(leg for leg in (self.facts.legs if self.facts else ()) if stage.kind in leg.stages)
+
+    def leg(self, name: str) -> LegFacts | None:
+        """A leg of the revision in force by name, or None."""
+        return self._legs.get(name)
+
+    def is_touched(self, stage: StageRow, leg: str) -> bool:
+        """Whether anything at all is recorded for the leg in the stage."""
+        return (stage.pk, leg) in self._touched
 
     def is_done(self, stage: StageRow, operation: str, leg: str) -> bool:
         """Whether the operation took place on the leg."""
@@ -165,7 +186,7 @@ class Ledger:
         assert self.facts is not None
         if point.scope is Scope.HOUSE:
             return self.facts.house_fingerprint
-        facts = self.facts.leg(leg)
+        facts = self._legs.get(leg)
         return facts.fingerprints.get(stage.kind, "") if facts else ""
 
     def standing(self, stage: StageRow, point: Point, leg: str) -> PointStanding:
@@ -175,6 +196,11 @@ class Ledger:
         """
         name = WHOLE_HOUSE if point.scope is Scope.HOUSE else leg
         key = (stage.pk, point.key, name)
+        if key not in self._standings:
+            self._standings[key] = self._stand(stage, point, name, key)
+        return self._standings[key]
+
+    def _stand(self, stage: StageRow, point: Point, name: str, key: tuple[int, str, str]) -> PointStanding:
         presented, signed = self._latest_presented.get(key), self._latest_signed.get(key)
         now = self.fingerprint(stage, point, name)
         if presented is not None and (signed is None or presented.pk > signed.presentation):

@@ -133,7 +133,13 @@ TOP = Point(
     before="",
     looks_at="Forms level is not concrete level: every leg is shot after the pour, and goes into the course plan.",
     evidence=(
-        Evidence("levels", "Level of the footing top", EvidenceKind.LEVELS),
+        Evidence(
+            "levels",
+            "Level of the footing top, at the start of the leg",
+            EvidenceKind.LEVELS,
+            criterion="footing.top_spread",
+            unit="in",
+        ),
         measure("temperature", "Coldest load out of the truck", "concrete.temperature", "F", required=False),
         Evidence(TICKET.key, TICKET.label, TICKET.kind, required=False),
     ),
