@@ -204,4 +204,6 @@ LOGGING = {
     "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
     "handlers": {"stderr": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["stderr"], "level": "WARNING"},
+    # Without the handlers it brings, which would say everything twice.
+    "loggers": {"django": {"handlers": [], "level": "WARNING"}},
 }

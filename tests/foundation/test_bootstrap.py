@@ -1,11 +1,14 @@
 """What is done on which machine, decided from facts alone."""
 
+import re
 import subprocess
 import sys
+import tomllib
 from dataclasses import replace
 from itertools import product
 
 import pytest
+from packaging.requirements import Requirement
 
 from foundation import bootstrap
 from foundation.bootstrap import Facts, Step, plan
@@ -170,6 +173,17 @@ def test_the_development_lock_holds_the_runtime_lock():
     runtime, development = pins(bootstrap.RUNTIME_LOCK), pins(bootstrap.DEVELOPMENT_LOCK)
     assert runtime < development
     assert any(pin.startswith("django==5.2.") for pin in runtime)
+
+
+def test_the_locks_hold_what_the_project_asks_for():
+    project = tomllib.loads((bootstrap.ROOT / "pyproject.toml").read_text())
+    for lock, asked in (
+        (bootstrap.RUNTIME_LOCK, project["project"]["dependencies"]),
+        (bootstrap.DEVELOPMENT_LOCK, project["dependency-groups"]["dev"]),
+    ):
+        locked = dict(re.findall(r"^([a-z0-9-]+)==([^ ]+)", lock.read_text(), re.MULTILINE))
+        for requirement in map(Requirement, asked):
+            assert requirement.specifier.contains(locked.get(requirement.name, "0")), f"{requirement} in {lock.name}"
 
 
 def test_the_bootstrap_needs_the_standard_library_only():

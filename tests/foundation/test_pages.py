@@ -70,5 +70,12 @@ def test_a_request_longer_than_any_form_of_ours_is_refused_unread(settings):
         refuse.handle_raw_input(None, {}, settings.REQUEST_MAX_BYTES + 1, "b")
 
 
+@pytest.mark.django_db
+def test_such_a_request_is_answered_with_a_page(client, settings):
+    answer = client.post(reverse("login"), {"username": "a@b.example"}, CONTENT_LENGTH=settings.REQUEST_MAX_BYTES + 1)
+    assert answer.status_code in (400, 413)
+    assert b"<h1>" in answer.content
+
+
 def test_a_phone_stays_logged_in_for_a_month(settings):
     assert settings.SESSION_COOKIE_AGE == 30 * 24 * 3600
