@@ -21,7 +21,20 @@ from takeoff.drawings.marks import (
     line_box,
     polyline,
 )
-from takeoff.drawings.scene import Callout, Dimension, Line, Link, Path, Scene, Shape, Stroke, Symbol, Text
+from takeoff.drawings.scene import (
+    Callout,
+    Dimension,
+    Legend,
+    Line,
+    Link,
+    Mark,
+    Path,
+    Scene,
+    Shape,
+    Stroke,
+    Symbol,
+    Text,
+)
 from takeoff.drawings.signs import sign
 from takeoff.drawings.strip import strip
 
@@ -33,6 +46,9 @@ NUDGES = 14
 NUDGE = 4.0
 SLIDES = (0.0, 14.0, -14.0, 28.0, -28.0, 44.0, -44.0, 64.0, -64.0)
 STRIP_GAP = 12.0
+#: On a sheet narrower than this [pt] labels stand below the drawing.
+NARROW = 400.0
+BUBBLE_OFF = 13.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +68,8 @@ def fit(scene: Scene, width_pt: float, height_pt: float | None = None) -> Sheet:
 
     Lettering does not grow with the scale, so the extent is taken as a straight line in it and met in a few steps.
     """
+    if width_pt < NARROW:
+        scene = numbered(scene)
     room = width_pt - 2 * scene.margin_pt
     high = None if height_pt is None else height_pt - 2 * scene.margin_pt
     most = scene.scale_pt_per_in or math.inf
@@ -61,6 +79,22 @@ def fit(scene: Scene, width_pt: float, height_pt: float | None = None) -> Sheet:
             return _sheet(scene, marks, most, room)
     scale, marks = _search(scene, min(most, _rough(scene, room)), most, room, high)
     return _sheet(scene, marks, scale, room)
+
+
+def numbered(scene: Scene) -> Scene:
+    """The same drawing for a narrow sheet: labels beside it become numbers in bubbles, said in the key below."""
+    callouts = [shape for shape in scene.shapes if isinstance(shape, Callout)]
+    callouts.sort(key=lambda c: (c.side != "left", -c.y))
+    bubbles: list[Shape] = []
+    key: list[Legend] = []
+    for n, callout in enumerate(callouts, 1):
+        dx = -BUBBLE_OFF if callout.side == "left" else BUBBLE_OFF
+        bubbles.append(
+            Symbol(callout.x, callout.y, Mark.ROUND, str(n), 6.0, dx_pt=dx, avoid=True, warn=callout.warn, leader=True)
+        )
+        key.append(Legend(callout.text, None, mark=Mark.ROUND, text=str(n), warn=callout.warn))
+    rest = tuple(shape for shape in scene.shapes if not isinstance(shape, Callout))
+    return replace(scene, shapes=(*rest, *bubbles), legend=(*key, *scene.legend)) if key else scene
 
 
 def compose(scene: Scene, scale: float, width_pt: float) -> Sheet:
@@ -211,6 +245,8 @@ def _arc_points(a: Point, b: Point, bulge: float, count: int = 8) -> list[Point]
 def lettered(text: Text, scale: float) -> tuple[Lettering, ...]:
     """The lettering of a text; none where it has no room."""
     height = text.height_pt
+    if scale < text.from_scale:
+        return ()
     if text.room:
         height = min(height, height * text.room * scale / max(width_of(text.text, height, text.bold), 1e-6))
         if height < SMALLEST:
@@ -220,9 +256,14 @@ def lettered(text: Text, scale: float) -> tuple[Lettering, ...]:
 
 
 def signed(symbol: Symbol, scale: float) -> tuple[Ink | Lettering, ...]:
-    """The marks of a sign."""
+    """The marks of a sign, after its leader."""
     x, y = symbol.x * scale + symbol.dx_pt, -symbol.y * scale - symbol.dy_pt
-    return sign(symbol.mark, x, y, symbol.size_pt, symbol.text, symbol.rotate, symbol.warn)
+    marks = sign(symbol.mark, x, y, symbol.size_pt, symbol.text, symbol.rotate, symbol.warn)
+    if not symbol.leader:
+        return marks
+    point = symbol.x * scale, -symbol.y * scale
+    leader = polyline((point, (x, y)), Stroke.THIN, warn=symbol.warn)
+    return leader, circle(*point, 0.9, None, solid=True, warn=symbol.warn), *marks
 
 
 def _settled(
@@ -277,7 +318,7 @@ def _line_boxes(ink: Ink) -> list[Box]:
 def _bounding(marks: Sequence[Ink | Lettering]) -> Box:
     if len(marks) == 1 and isinstance(marks[0], Lettering):
         return marks[0].box()
-    left, top, right, bottom = extent_of(marks)
+    left, top, right, bottom = extent_of(marks[-2:])  # a leader before them may lie on lines
     return Box((left + right) / 2, (top + bottom) / 2, (right - left) / 2 + 1, (bottom - top) / 2 + 1)
 
 

@@ -47,25 +47,35 @@ class PlacedDimension:
 
 
 def arrange(dimensions: Sequence[Dimension], scale: float, taken: Sequence[Box] = ()) -> tuple[PlacedDimension, ...]:
-    """Place dimensions at a scale [pt per in], short ones nearest the work, each in the first tier where neither its
-    text nor its line meets anything already placed."""
-    obstacles = list(taken)
+    """Place dimensions at a scale [pt per in], short ones nearest the work, each in the first tier where its text
+    lies on nothing and its line on no text and along no other line (lines may cross)."""
+    texts = list(taken)
+    lines: list[Box] = []
     placed = []
     for source in sorted(dimensions, key=_span):
         if _span(source) * scale < 0.5:
             continue
-        spot = _first_free(source, scale, obstacles)
-        obstacles += spot.obstacles()
+        spot = _first_free(source, scale, texts, lines)
+        texts.append(spot.lettering.box())
+        lines.append(line_box(*spot.ends))
         placed.append(spot)
     return tuple(placed)
 
 
-def _first_free(source: Dimension, scale: float, obstacles: list[Box]) -> PlacedDimension:
+def _first_free(source: Dimension, scale: float, texts: Sequence[Box], lines: Sequence[Box]) -> PlacedDimension:
     for tier in range(TIERS):
         spot = _place(replace(source, offset_pt=source.offset_pt + tier * TIER), scale)
-        if not any(mine.meets(other) for mine in spot.obstacles() for other in obstacles):
-            return spot
+        text, line = spot.lettering.box(), line_box(*spot.ends)
+        if any(text.meets(other) or line.meets(other) for other in texts):
+            continue
+        if not any(text.meets(other) or (_along(line, other) and line.meets(other)) for other in lines):
+            break
     return spot
+
+
+def _along(one: Box, other: Box) -> bool:
+    apart = (one.angle - other.angle) % 180
+    return min(apart, 180 - apart) < 1
 
 
 def _span(source: Dimension) -> float:

@@ -384,9 +384,9 @@ def _dimensions(geometry: LegGeometry, runs: Sequence[Run]) -> list[Shape]:
 
 def _heights(run: Run, x: float) -> list[Shape]:
     stops = [run.footing, *([run.frost] if run.frost is not None and run.wall else []), run.top]
-    out: list[Shape] = [dimension(x, b, x, a, 18) for a, b in pairwise(stops)]
+    out: list[Shape] = [dimension(x, b, x, a, 27) for a, b in pairwise(stops)]
     if len(stops) > 2:
-        out.append(dimension(x, run.top, x, run.footing, 18))
+        out.append(dimension(x, run.top, x, run.footing, 27))
     return out
 
 

@@ -222,7 +222,9 @@ def _beside(
         anchor = "start" if math.isclose((heading - angle) % 360, 0, abs_tol=1e-3) else "end"
         dx += 3 * math.cos(math.radians(heading))
         dy += 3 * math.sin(math.radians(heading))
-    return Text(x, y, text, height, rotate=angle, anchor=anchor, dx_pt=dx, dy_pt=dy, avoid=True, halo=True)
+    return Text(
+        x, y, text, height, rotate=angle, anchor=anchor, dx_pt=dx, dy_pt=dy, avoid=True, halo=True, from_scale=0.55
+    )
 
 
 def _footing(plan: Plan, wall: Wall) -> list[Shape]:
@@ -341,7 +343,7 @@ def _angles(walls: list[Wall]) -> list[Shape]:
             reach = math.hypot(x - ox, y - oy) or 1.0
             ux, uy = (x - ox) / reach, (y - oy) / reach
             words = f"{corner.deflection_deg:g}°"
-            out.append(Text(x, y, words, 6.4, dx_pt=ux * 9, dy_pt=uy * 9, avoid=True, halo=True))
+            out.append(Text(x, y, words, 6.4, dx_pt=ux * 9, dy_pt=uy * 9, avoid=True, halo=True, from_scale=0.55))
     return out
 
 
@@ -351,8 +353,9 @@ def _section_names(plan: Plan, walls: list[Wall]) -> list[Shape]:
     for section in plan.sections:
         own = [w for w in walls if w.geometry.leg.section == section.key]
         if own:
-            x, y = _middle_of(own)
-            out.append(Text(x, y, section.name.upper(), 8.4, bold=True, dy_pt=0.01, avoid=True, halo=True))
+            x, y, wide = _middle_of(own)
+            title = section.name.upper()
+            out.append(Text(x, y, title, 8.4, bold=True, dy_pt=0.01, room=wide * 0.75, avoid=True, halo=True))
             out.append(Text(x, y, _slab_words(section), 6.4, dy_pt=-11, avoid=True, halo=True))
     return [shape for shape in out if not isinstance(shape, Text) or shape.text]
 
@@ -361,11 +364,12 @@ def _slab_words(section: Section) -> str:
     return f"slab {section.slab_top}" if section.slab_top is not None else ""
 
 
-def _middle_of(walls: list[Wall]) -> Point:
+def _middle_of(walls: list[Wall]) -> tuple[float, float, float]:
+    """The middle of the walls of a section, and how wide they stand apart."""
     ring = [w for w in walls if w.geometry.walk.kind is WalkKind.RING] or walls
     xs = [x for w in ring for x in (w.geometry.outside.x0, w.geometry.outside.x1)]
     ys = [y for w in ring for y in (w.geometry.outside.y0, w.geometry.outside.y1)]
-    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
+    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2, max(xs) - min(xs)
 
 
 def _legend(plan: Plan, walls: list[Wall]) -> tuple[Legend, ...]:

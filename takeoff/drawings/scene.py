@@ -87,8 +87,9 @@ class Text:
     """Text centred in height on a point; ``height_pt`` on paper, rotation in degrees (+ to the left).
 
     ``dx_pt``, ``dy_pt`` set it off on paper (y up). ``room`` [in]: the width it may take; it shrinks to fit and is
-    left out where it cannot be read. ``halo`` blanks the paper behind it. ``avoid`` lets it move further along its
-    offset until it lies on nothing else.
+    left out where it cannot be read. ``from_scale`` [pt per in]: it is left out on smaller drawings, where a larger
+    one of the same thing says it. ``halo`` blanks the paper behind it. ``avoid`` lets it move further along its offset
+    until it lies on nothing else.
     """
 
     x: float
@@ -104,6 +105,7 @@ class Text:
     halo: bool = False
     avoid: bool = False
     warn: bool = False
+    from_scale: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +136,8 @@ class Mark(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Symbol:
-    """A sign at a point, of a fixed size on paper, set off by ``dx_pt``, ``dy_pt`` (y up)."""
+    """A sign at a point, of a fixed size on paper, set off by ``dx_pt``, ``dy_pt`` (y up); ``leader`` draws a line
+    back to the point."""
 
     x: float
     y: float
@@ -146,11 +149,13 @@ class Symbol:
     dy_pt: float = 0.0
     avoid: bool = False
     warn: bool = False
+    leader: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Callout:
-    """A label in a column beside the drawing with a leader to the point it speaks of."""
+    """A label in a column beside the drawing with a leader to the point it speaks of; on a narrow sheet a number in a
+    bubble, explained below."""
 
     x: float
     y: float
@@ -181,6 +186,7 @@ class Legend:
     mark: Mark | None = None
     warn: bool = False
     wash: bool = False
+    text: str = ""  # within the sign
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,7 +89,7 @@ def _key(legend: tuple[Legend, ...], y: float, width: float) -> tuple[list[Ink |
 
 def _sample(entry: Legend, x: float, y: float) -> list[Ink | Lettering]:
     if entry.mark is not None:
-        return list(sign(entry.mark, x + SAMPLE / 2, y + 4, 5.5, "", 0.0, entry.warn))
+        return list(sign(entry.mark, x + SAMPLE / 2, y + 4, 5.5, entry.text, 0.0, entry.warn))
     if entry.hatch is Hatch.NONE and not entry.wash:
         return [polyline(((x, y + 4), (x + SAMPLE, y + 4)), entry.stroke, warn=entry.warn)]
     start, *rest = ((x, y), (x + SAMPLE, y), (x + SAMPLE, y + 8), (x, y + 8))

@@ -44,7 +44,7 @@ def _leg(name: str, length: str, turn: float, section: str = "main", **changes: 
 
 
 def house() -> Plan:
-    """A small house with a round corner, a chamfer, a window, a door, a ledge, a step, and a garage on its own footing."""
+    """A small house with round corner, chamfer, window, door, ledge, step, and a garage on its own footing."""
     window = Opening("W1", OpeningKind.WINDOW, at("3-0"), at("4-0"), at("92-8"), at("5-0"))
     door = Opening("D1", OpeningKind.DOOR, at("3-4"), at("6-10"), at("90-4"), at("4-0"), End.END)
     ledge = Ledge(at("96-8"), at("6"), at("1-0"), at("11-0"))
