@@ -58,3 +58,14 @@ class LengthField(forms.Field):
 
     def prepare_value(self, value: Any) -> Any:
         return exact_text(value) if isinstance(value, Length) else value
+
+
+class AmountField(forms.FloatField):
+    """A number with the unit its input shows; written without a point where it is whole."""
+
+    def __init__(self, *, unit: str, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.unit = unit
+
+    def prepare_value(self, value: Any) -> Any:
+        return int(value) if isinstance(value, float) and value.is_integer() else value

@@ -8,7 +8,7 @@ from django import forms
 from django.utils.text import slugify
 
 from jobs.exceptions import StalePage
-from jobs.fields import LengthField
+from jobs.fields import AmountField, LengthField
 from jobs.forms import EditForm
 from takeoff.forms import CornerLegs, FormSystem
 from takeoff.units import Length, format_length, parse_length
@@ -48,8 +48,8 @@ class CornerForm(forms.Form):
     """One core and the legs of its corner unit; an empty row is left out."""
 
     core = InchField(label="Core", least=2, most=24, required=False)
-    long = InchField(label="Long corner leg", least=6, most=120, required=False)
-    short = InchField(label="Short corner leg", least=6, most=120, required=False)
+    long = InchField(label="Long leg", least=6, most=120, required=False)
+    short = InchField(label="Short leg", least=6, most=120, required=False)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -107,25 +107,22 @@ class FormSystemForm(EditForm):
     )
     units_per_bundle = forms.IntegerField(label="Straight units per bundle", min_value=1, max_value=500, initial=12)
     corners_per_bundle = forms.IntegerField(label="Corner units per bundle", min_value=1, max_value=500, initial=8)
-    rated_pressure_psf = forms.FloatField(
+    rated_pressure_psf = AmountField(
         label="Rated lateral pressure",
+        unit="psf",
         min_value=50,
         max_value=5000,
         help_text="What the form is rated for while the concrete is fresh. Pouring faster than it allows bursts forms.",
     )
-    web_percent = forms.FloatField(
+    web_percent = AmountField(
         label="Core taken by webs",
+        unit="%",
         min_value=0,
         max_value=30,
         initial=0,
         help_text="Taken off the concrete; 0 when in doubt, so that the order is not short.",
     )
     note = forms.CharField(label="Note", max_length=300, required=False)
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["rated_pressure_psf"].unit = "psf"  # type: ignore[attr-defined]
-        self.fields["web_percent"].unit = "%"  # type: ignore[attr-defined]
 
     def told_stale(self, stale: StalePage, stored: Any, typed: Any, words: Any) -> None:
         super().told_stale(stale, stored, typed, words)

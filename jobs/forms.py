@@ -13,7 +13,7 @@ from django.utils.datastructures import MultiValueDict
 from jobs import details
 from jobs.details import HouseDetails
 from jobs.exceptions import DatesOutOfOrder, StalePage
-from jobs.fields import LengthField
+from jobs.fields import AmountField, LengthField
 from jobs.models import Person, Role
 from jobs.stages import TITLES
 from takeoff.plan import Stage
@@ -80,11 +80,6 @@ def _date(label: str, help_text: str = "") -> forms.DateField:
     return field
 
 
-def _measured(field: forms.Field, unit: str) -> Any:
-    field.unit = unit  # type: ignore[attr-defined]
-    return field
-
-
 class HouseForm(EditForm):
     """A house as its papers name it."""
 
@@ -124,23 +119,19 @@ class SiteForm(EditForm):
             "invalid_choice": "“%(value)s” is not a soil symbol of IRC Table R405.1; choose one of the list."
         },
     )
-    equivalent_fluid_pcf = _measured(
-        forms.FloatField(
-            label="Equivalent fluid density",
-            min_value=1,
-            max_value=500,
-            help_text="Design lateral soil load, from the engineer or the code's table; it may be proposed below.",
-        ),
-        "psf per ft of depth",
+    equivalent_fluid_pcf = AmountField(
+        label="Equivalent fluid density",
+        unit="psf per ft of depth",
+        min_value=1,
+        max_value=500,
+        help_text="Design lateral soil load, from the engineer or the code's table; it may be proposed below.",
     )
-    bearing_psf = _measured(
-        forms.FloatField(
-            label="Bearing value",
-            min_value=100,
-            max_value=100_000,
-            help_text="Allowable, from the engineer, or the code's presumptive value.",
-        ),
-        "psf",
+    bearing_psf = AmountField(
+        label="Bearing value",
+        unit="psf",
+        min_value=100,
+        max_value=100_000,
+        help_text="Allowable, from the engineer, or the code's presumptive value.",
     )
     frost_depth = LengthField(
         label="Frost depth",

@@ -189,7 +189,7 @@ class FormSystemRow:
     @property
     def drawing(self) -> str:
         """Its units to scale."""
-        return render(form_unit(self.system), 640)
+        return render(form_unit(self.system), 360)
 
     @property
     def caption(self) -> str:
