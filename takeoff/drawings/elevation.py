@@ -9,16 +9,16 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from takeoff.bands import has_ground_outside
+from takeoff.drawings.bars import bar_words, beside_laps
 from takeoff.drawings.dimension import dimension, feet_inches
 from takeoff.drawings.scene import Callout, Hatch, Legend, Line, Mark, Path, Scene, Shape, Stroke, Symbol, Text
 from takeoff.geometry import CornerKind, LegGeometry, Placement, place
-from takeoff.plan import Leg, Opening, Plan, Stretch
-from takeoff.results import Bar, BarRole, PlacedUnit, Takeoff
+from takeoff.plan import Leg, Opening, Plan, Stage, Stretch
+from takeoff.results import Bar, PlacedUnit, Takeoff
 
 #: Grade and slab lines run this far past the wall [in].
 BEYOND = 14.0
-#: Bars that lap are drawn this far apart [in].
-ASIDE = 1.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +45,7 @@ def elevation(takeoff: Takeoff, leg: str, placement: Placement | None = None, ba
     runs = [_run(s) for s in geometry.outside_stretches()]
     units = [u for u in takeoff.units if u.leg == leg]
     shown = [b for b in takeoff.bars if b.leg == leg and b.places] if bars else []
+    inner = not has_ground_outside(placement, geometry)
     shapes: list[Shape] = [
         *_footing(plan, geometry, runs),
         *_units(units),
@@ -54,23 +55,24 @@ def elevation(takeoff: Takeoff, leg: str, placement: Placement | None = None, ba
         *_openings(geometry, runs),
         *_pockets(geometry, runs),
         *_ledges(geometry),
-        *_ground(plan, geometry, runs),
+        *([] if inner else _grade(runs)),
+        *_slab(plan, geometry, runs),
         *_marks(units, geometry),
         *_seams(takeoff, leg, units),
         *_course_numbers(units, geometry.outside.length.inch),
         *_neighbours(placement, geometry, runs),
-        *_level_labels(plan, geometry, runs),
+        *_level_labels(plan, geometry, runs, inner),
         *_dimensions(geometry, runs),
     ]
-    side = "inside" if geometry.outside_left else "outside"
+    side = "its start on the left" if inner else "seen from inside" if geometry.outside_left else "seen from outside"
     return Scene(
         title=f"{plan.title}: elevation of leg {leg}",
         description=_describe(geometry.leg, geometry, units, shown, side),
         shapes=tuple(shapes),
         key=f"elevation-{leg}",
-        caption=f"Leg {leg}, seen from {side}",
+        caption=f"Leg {leg}, {side}",
         scale_bar=True,
-        legend=_legend(takeoff, leg, units, shown, runs, geometry.leg),
+        legend=_legend(takeoff, geometry, units, shown, inner),
     )
 
 
@@ -93,7 +95,7 @@ def _describe(leg: Leg, geometry: LegGeometry, units: Sequence[PlacedUnit], bars
     openings = ", ".join(f"{o.name} {o.width} by {o.height}" for o in leg.openings) or "no openings"
     steel = f", {sum(b.count for b in bars)} bars" if bars else ""
     return (
-        f"Leg {leg.name} from {side}: {geometry.outside.length} along the outside of foam, {courses} courses, "
+        f"Leg {leg.name}, {side}: {geometry.outside.length} along the outside of foam, {courses} courses, "
         f"{len(units)} units with {cuts} sawn ends, {openings}{steel}."
     )
 
@@ -214,21 +216,6 @@ def _bars(bars: Sequence[Bar]) -> list[Shape]:
     return [Line(*where, Stroke.BAR) for where in beside_laps(place for bar in bars for place in bar.places)]
 
 
-def beside_laps(places: Iterable[tuple[float, float, float, float]]) -> list[tuple[float, float, float, float]]:
-    """Upright and level lines [in], each moved aside until it lies on none before it."""
-    taken: dict[tuple[bool, float], list[tuple[float, float]]] = {}
-    out = []
-    for x0, y0, x1, y1 in places:
-        upright = x0 == x1
-        at, low, high = (x0, *sorted((y0, y1))) if upright else (y0, *sorted((x0, x1)))
-        shift = 0.0
-        while any(a < high and low < b for a, b in taken.get((upright, at + shift), ())):
-            shift += ASIDE
-        taken.setdefault((upright, at + shift), []).append((low, high))
-        out.append((x0 + shift, y0, x1 + shift, y1) if upright else (x0, y0 + shift, x1, y1 + shift))
-    return out
-
-
 def _seams(takeoff: Takeoff, leg: str, units: Sequence[PlacedUnit]) -> list[Shape]:
     """Joints above each other: a mark on the line between the two courses."""
     bottoms = {u.course: u.bottom.inch for u in units}
@@ -311,18 +298,22 @@ def _ledges(geometry: LegGeometry) -> list[Shape]:
     return out
 
 
-def _ground(plan: Plan, geometry: LegGeometry, runs: Sequence[Run]) -> list[Shape]:
-    """Finished grade outside, and the top of the slab inside as a hidden line."""
+def _grade(runs: Sequence[Run]) -> list[Shape]:
+    """Finished grade outside, stepping with the leg."""
     points = [(runs[0].start - BEYOND, runs[0].grade)]
     for before, after in pairwise(runs):
         points += [(after.start, before.grade), (after.start, after.grade)]
     points.append((runs[-1].end + BEYOND, runs[-1].grade))
     tidy = [p for n, p in enumerate(points) if n == 0 or p != points[n - 1]]
-    out: list[Shape] = [Path(tuple(tidy), (), False, Stroke.GRADE)]
+    return [Path(tuple(tidy), (), False, Stroke.GRADE)]
+
+
+def _slab(plan: Plan, geometry: LegGeometry, runs: Sequence[Run]) -> list[Shape]:
+    """Top of the slab inside, as a centre line."""
     slab = plan.section(geometry.leg.section).slab_top
-    if slab is not None and not geometry.outside_left:
-        out.append(Line(runs[0].start - BEYOND / 2, slab.inch, runs[-1].end + BEYOND / 2, slab.inch, Stroke.CENTRE))
-    return out
+    if slab is None:
+        return []
+    return [Line(runs[0].start - BEYOND / 2, slab.inch, runs[-1].end + BEYOND / 2, slab.inch, Stroke.CENTRE)]
 
 
 # -- words and numbers -------------------------------------------------------------------------------
@@ -346,21 +337,21 @@ def _neighbours(placement: Placement, geometry: LegGeometry, runs: Sequence[Run]
     return out
 
 
-def _level_labels(plan: Plan, geometry: LegGeometry, runs: Sequence[Run]) -> list[Shape]:
+def _level_labels(plan: Plan, geometry: LegGeometry, runs: Sequence[Run], inner: bool) -> list[Shape]:
     """Levels of the first stretch on the left, of the last on the right where they differ."""
     section = plan.section(geometry.leg.section)
     slab = None if section.slab_top is None else section.slab_top.inch
-    left = _levels_of(runs[0], slab)
-    right = [level for level in _levels_of(runs[-1], None) if level not in left]
+    left = _levels_of(runs[0], slab, inner)
+    right = [level for level in _levels_of(runs[-1], None, inner) if level not in left]
     out: list[Shape] = [Callout(runs[0].start - 3, y, words, "left") for y, words in left]
     out += [Callout(runs[-1].end + 3, y, words, "right") for y, words in right]
     return out
 
 
-def _levels_of(run: Run, slab: float | None) -> list[tuple[float, str]]:
+def _levels_of(run: Run, slab: float | None, inner: bool) -> list[tuple[float, str]]:
     named: list[tuple[float | None, str]] = [
         (run.top, "top of wall" if run.wall else "top of frost wall"),
-        (run.grade, "grade"),
+        (None if inner else run.grade, "grade"),
         (slab, "top of slab"),
         (run.frost if run.wall else None, "cold joint"),
         (run.footing, "top of footing"),
@@ -390,43 +381,20 @@ def _heights(run: Run, x: float) -> list[Shape]:
     return out
 
 
-ROLE_WORDS = {
-    BarRole.FOOTING: "along the footing",
-    BarRole.FOOTING_CORNER: "footing corners",
-    BarRole.DOWEL: "dowels",
-    BarRole.PROJECTING: "frost wall verticals, projecting",
-    BarRole.VERTICAL: "verticals",
-    BarRole.HORIZONTAL: "horizontals",
-    BarRole.CORNER: "corner bars",
-    BarRole.OPENING: "around openings",
-    BarRole.LINTEL: "lintels",
-}
-
-
-def bar_words(bars: Sequence[Bar]) -> list[str]:
-    """What steel is drawn: size, role, number of bars, marks; a line for each role and size."""
-    kinds = dict.fromkeys((bar.role, bar.size) for bar in bars)
-    out = []
-    for role, size in kinds:
-        own = [bar for bar in bars if (bar.role, bar.size) == (role, size)]
-        marks = ", ".join(dict.fromkeys(bar.mark for bar in own))
-        out.append(f"{sum(bar.count for bar in own)} #{size} {ROLE_WORDS[role]} ({marks})")
-    return out
-
-
 def _legend(
-    takeoff: Takeoff, leg: str, units: Sequence[PlacedUnit], bars: Sequence[Bar], runs: Sequence[Run], plan_leg: Leg
+    takeoff: Takeoff, geometry: LegGeometry, units: Sequence[PlacedUnit], bars: Sequence[Bar], inner: bool
 ) -> tuple[Legend, ...]:
-    out = [Legend("grade outside", Stroke.GRADE)]
-    if any(run.frost is not None and run.wall for run in runs):
+    leg = geometry.leg
+    out = [] if inner else [Legend("grade outside", Stroke.GRADE)]
+    if Stage.FROST_WALL in takeoff.plan.stages_of(leg) and Stage.FULL_WALL in takeoff.plan.stages_of(leg):
         out.append(Legend("cold joint", Stroke.COLD_JOINT))
     if any(u.cut_start or u.cut_end for u in units):
         out.append(Legend("sawn end", Stroke.HEAVY))
     if any(u.ripped or u.notched for u in units):
         out.append(Legend("ripped or notched unit", Stroke.JOINT, Hatch.RIPPED))
     out += [Legend(words, Stroke.BAR) for words in bar_words(bars)]
-    if any(seam.leg == leg for seam in takeoff.seams):
+    if any(seam.leg == leg.name for seam in takeoff.seams):
         out.append(Legend("joints too close: strap both faces", None, mark=Mark.SEAM, warn=True))
-    if takeoff.plan.section(plan_leg.section).slab_top is not None:
+    if takeoff.plan.section(leg.section).slab_top is not None:
         out.append(Legend("top of slab inside", Stroke.CENTRE))
     return tuple(out)

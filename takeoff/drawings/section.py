@@ -7,7 +7,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from dataclasses import replace
 
+from takeoff.bands import has_ground_outside
 from takeoff.drawings.cut import (
     SLAB_STONE,
     Points,
@@ -19,7 +21,9 @@ from takeoff.drawings.cut import (
     wall_cut,
 )
 from takeoff.drawings.dimension import dimension, feet_inches
-from takeoff.drawings.scene import Callout, Hatch, Legend, Line, Mark, Path, Scene, Shape, Stroke, Symbol, Text
+from takeoff.drawings.scene import Hatch, Legend, Line, Mark, Path, Scene, Shape, Stroke, Symbol, Text
+from takeoff.drawings.section_words import names
+from takeoff.geometry import Placement, place
 from takeoff.plan import Leg, Plan
 from takeoff.results import Bar, BarRole, Takeoff
 from takeoff.site import BaseJoint
@@ -35,32 +39,22 @@ GRADE_FALL = OUT * 6 / 120
 BOARD = 1.2
 
 
-def section(takeoff: Takeoff, leg: str, at: Length | None = None) -> Scene:
+def section(takeoff: Takeoff, leg: str, at: Length | None = None, placement: Placement | None = None) -> Scene:
     """The section of a leg at a distance along its dimensioned face (None: where its footing is lowest).
 
-    KeyError where the plan has no such leg. Bars come from the takeoff where it has them.
+    KeyError where the plan has no such leg. Bars come from the takeoff where it has them. An inner wall (a T wall
+    with no ground outside it) has the building on both sides: no membrane, no drain.
     """
     plan, wall = takeoff.plan, takeoff.plan.leg(leg)
+    placement = placement or place(plan)
     cut = wall_cut(plan, wall, at)
     bars = [bar for bar in takeoff.bars if bar.leg == leg]
-    shapes: list[Shape] = [
-        *_ground(cut),
-        *_fills(cut),
-        *_footing(cut, plan),
-        *_wall(cut),
-        *_slab(cut),
-        *_drainage(cut, plan),
-        *_ledge(wall, cut),
-        *_bars(cut, plan, bars),
-        *_levels(cut),
-        *_dimensions(cut),
-        *_names(cut, plan, wall),
-    ]
+    inner = leg in placement.legs and not has_ground_outside(placement, placement.legs[leg])
     where = "where the footing is lowest" if at is None else f"{at} from its start"
     return Scene(
         title=f"{plan.title}: section through leg {leg}",
-        description=describe(cut, leg, where),
-        shapes=tuple(shapes),
+        description=describe(cut, leg, where, inner),
+        shapes=tuple(_shapes(cut, plan, wall, bars, inner)),
         key=f"section-{leg}",
         caption=f"Section, leg {leg}, {where}",
         scale_bar=True,
@@ -74,7 +68,23 @@ def section(takeoff: Takeoff, leg: str, at: Length | None = None) -> Scene:
     )
 
 
-def describe(cut: WallCut, leg: str, where: str) -> str:
+def _shapes(cut: WallCut, plan: Plan, wall: Leg, bars: Sequence[Bar], inner: bool) -> list[Shape]:
+    """Back to front: ground, fill, concrete, what keeps water out, steel, words."""
+    ground = _inner_ground(cut) if inner else [*_ground(cut), *_fills(cut)]
+    return [
+        *ground,
+        *_inside(cut),
+        *_footing(cut, plan),
+        *_wall(cut),
+        *([] if inner else [*_drainage(cut, plan), *_ledge(wall, cut)]),
+        *_bars(cut, plan, bars),
+        *_levels(cut, inner),
+        *_dimensions(cut),
+        *names(cut, plan, wall, inner),
+    ]
+
+
+def describe(cut: WallCut, leg: str, where: str, inner: bool = False) -> str:
     """The section in words."""
     footing = f"footing {feet_inches(cut.footing_width)} wide, top {_said(cut.footing_top)}"
     parts = [f"Section through leg {leg}, {where}: {footing}"]
@@ -84,7 +94,7 @@ def describe(cut: WallCut, leg: str, where: str) -> str:
         parts.append(f"full-height wall to {_said(cut.wall_top)}")
     if cut.slab_top is not None:
         parts.append(f"slab top {_said(cut.slab_top)}")
-    parts.append(f"grade outside {_said(cut.grade_outside)}")
+    parts.append("building on both sides" if inner else f"grade outside {_said(cut.grade_outside)}")
     return ", ".join(parts) + "."
 
 
@@ -128,11 +138,33 @@ def _fills(cut: WallCut) -> list[Shape]:
             out.append(Path(points, (), True, None, Hatch.BACKFILL))
     if cut.frost_top is not None and cut.grade_outside > first_top > low:
         out.append(Line(dug_edge(cut, first_top, -OUT), first_top, 0, first_top, Stroke.PLANNED))
-    inner = inside_fill(cut, IN)
-    if inner:
-        out.append(Path(inner, (), True, None, Hatch.BACKFILL))
-        out.append(Line(cut.thickness, cut.inside_fill_top, cut.thickness + IN, cut.inside_fill_top, Stroke.THIN))
-    return out + _stone(cut) + _grades(cut)
+    grade = ((-OUT, cut.grade_outside - GRADE_FALL), (0, cut.grade_outside))
+    return [*out, *_stone(cut), Path(grade, (), False, Stroke.GRADE)]
+
+
+def _inside(cut: WallCut) -> list[Shape]:
+    """What lies inside: fill, then the slab on its stone, or the grade where there is none."""
+    out: list[Shape] = []
+    fill, top, far = inside_fill(cut, IN), cut.inside_fill_top, cut.thickness + IN
+    if fill:
+        out.append(Path(fill, (), True, None, Hatch.BACKFILL))
+        out.append(Line(cut.thickness, top, far, top, Stroke.THIN if cut.slab_top is not None else Stroke.GRADE))
+    return out + _slab(cut)
+
+
+def _inner_ground(cut: WallCut) -> list[Shape]:
+    """An inner wall: earth under it from side to side, and the same fill and slab outside as inside."""
+    far, low = cut.thickness + IN, cut.footing_bottom
+    out: list[Shape] = [
+        Path(box(-IN, low - DEEP, far, low), (), True, None, Hatch.EARTH),
+        Line(-IN, low, far, low, Stroke.THIN),
+    ]
+    for shape in _inside(cut):
+        if isinstance(shape, Path):
+            out.append(replace(shape, points=tuple((cut.thickness - x, y) for x, y in shape.points)))
+        elif isinstance(shape, Line):
+            out.append(replace(shape, x0=cut.thickness - shape.x0, x1=cut.thickness - shape.x1))
+    return out
 
 
 def _stone(cut: WallCut) -> list[Shape]:
@@ -152,15 +184,6 @@ def _stone(cut: WallCut) -> list[Shape]:
         Path(stone, (), True, None, Hatch.GRAVEL),
         Path(fabric, (), False, Stroke.HIDDEN),
     ]
-
-
-def _grades(cut: WallCut) -> list[Shape]:
-    """Finished grade outside, falling away; grade inside where no slab covers it."""
-    out: list[Shape] = [Path(((-OUT, cut.grade_outside - GRADE_FALL), (0, cut.grade_outside)), (), False, Stroke.GRADE)]
-    if cut.slab_top is None:
-        y = cut.grade_inside
-        out.append(Line(cut.thickness, y, cut.thickness + IN, y, Stroke.GRADE))
-    return out
 
 
 # -- concrete, foam, slab ----------------------------------------------------------------------------
@@ -290,7 +313,7 @@ def _round_bar(x: float, y: float, size: int) -> Path:
 
 
 # -- words and numbers -------------------------------------------------------------------------------
-def _levels(cut: WallCut) -> list[Shape]:
+def _levels(cut: WallCut, inner: bool) -> list[Shape]:
     """Level marks: triangle, line and text, on the inside for slab and tops, on the outside for the grade."""
     far = cut.thickness + IN
     top = "top of wall" if cut.wall_top is not None else "top of frost wall"
@@ -299,6 +322,8 @@ def _levels(cut: WallCut) -> list[Shape]:
     for x, y, words in ((cut.thickness + 14, cut.top, top), (far - 16, *slab)):
         out.append(Line(cut.thickness, y, x + 22, y, Stroke.THIN))
         out += _level(x, y, f"{words} {_said(y)}")
+    if inner:
+        return out
     along = -OUT * 0.62
     return out + _level(
         along, cut.grade_outside + along / OUT * GRADE_FALL, f"grade at wall {_said(cut.grade_outside)}"
@@ -321,73 +346,3 @@ def _dimensions(cut: WallCut) -> list[Shape]:
     stops = [cut.footing_bottom, cut.footing_top, *([cut.frost_top] if cut.frost_top and cut.wall_top else []), cut.top]
     out += [dimension(x, high, x, low_, 12) for low_, high in itertools.pairwise(stops)]
     return out
-
-
-def _names(cut: WallCut, plan: Plan, wall: Leg) -> list[Shape]:
-    """Labels with leaders: the ground's side on the left, the building's on the right."""
-    spec, earth = plan.spec.envelope, plan.spec.earth
-    foot, edge = cut.footing_top, cut.footing_outside
-    deep = min(cut.grade_outside, cut.top) - foot
-    left = [
-        (0.0, foot + deep * 0.8, f"membrane to {_small(spec.membrane_above_grade)} above grade"),
-        (-BOARD / 2, foot + deep * 0.62, "drainage board"),
-        (-OUT * 0.5, foot + deep * 0.5, f"backfill in {_small(earth.lift)} lifts"),
-        (
-            edge - cut.stone_beyond + 2,
-            foot + cut.stone_over - 2,
-            f"clean stone, {_small(spec.stone_over_footing)} over the footing, in filter fabric",
-        ),
-        (edge - 4, cut.footing_bottom + 4, f"{_small(spec.pipe_diameter)} drain pipe to outlet"),
-    ]
-    out: list[Shape] = [Callout(x, y, words, "left") for x, y, words in left]
-    return out + [Callout(x, y, words, "right") for x, y, words in _inside_names(cut, plan, wall)]
-
-
-def _inside_names(cut: WallCut, plan: Plan, wall: Leg) -> list[tuple[float, float, str]]:
-    form, section_of = plan.form(wall.form), plan.section(cut.section)
-    begin = cut.full_bottom if cut.wall_top is not None else cut.footing_top
-    high = cut.top - begin
-    out = [
-        (cut.thickness - cut.foam / 2, begin + high * 0.85, f"foam {_small(form.foam)} each side"),
-        (cut.middle, begin + high * 0.55, f"core {_small(wall.core)}, {plan.spec.concrete.strength_psi:,} psi"),
-        *_steel_names(cut, plan, begin + high * 0.7),
-    ]
-    if cut.frost_top is not None and cut.wall_top is not None:
-        words = f"cold joint {_said(cut.frost_top)}, bars project a lap"
-        out.append((cut.thickness - cut.foam, cut.frost_top, words))
-    if cut.slab_underside is not None:
-        out.append(
-            (cut.thickness + 8, cut.slab_underside - 2, f"slab {_small(section_of.slab_thickness)} on clean stone")
-        )
-    out += [(-g.projection.inch / 2, g.level.inch, f"ledge, bearing {g.level}") for g in wall.ledges]
-    return out
-
-
-def _steel_names(cut: WallCut, plan: Plan, upright: float) -> list[tuple[float, float, str]]:
-    bars, footing = plan.spec.bars, plan.spec.footing
-    size = f"{_small(Length.from_inches(cut.footing_width))} x {_small(footing.thickness)}"
-    keyed = footing.base_joint is BaseJoint.KEY_AND_DOWELS
-    return [
-        (cut.middle - 0.5, upright, f"#{bars.vertical_size} upright at {_small(bars.vertical_spacing)}"),
-        (
-            cut.middle + 1.2,
-            cut.footing_top + 8,
-            f"#{bars.horizontal_size} level, every {_courses(bars.horizontal_every_courses)}",
-        ),
-        (cut.middle - 0.9, cut.footing_top + 2, f"#{bars.dowel_size} dowels" + (" and keyway" if keyed else "")),
-        (cut.footing_inside - 1.2, cut.footing_top, "capillary break on the footing"),
-        (
-            cut.footing_inside - footing.cover.inch - 0.5,
-            cut.footing_bottom + footing.cover.inch + 0.5,
-            f"footing {size}, {footing.bars_along} #{footing.bar_size} along",
-        ),
-    ]
-
-
-def _small(length: Length) -> str:
-    """A size on a detail, in inches as the trade says it."""
-    return format_length(length, "in")
-
-
-def _courses(count: int) -> str:
-    return "course" if count == 1 else f"{count} courses"

@@ -102,3 +102,13 @@ def test_the_ledge_stands_out_from_the_foam() -> None:
     scene = section(laid(house()), "F")
     ledge = [p for p in shapes(scene, Path) if p.hatch is Hatch.FOAM and min(x for x, _ in p.points) < 0]
     assert [min(x for x, _ in p.points) for p in ledge] == [-6.0]
+
+
+def test_an_inner_wall_has_the_building_on_both_sides() -> None:
+    scene = section(laid(plans.tee(), "T1"), "T1")
+    words = " / ".join(c.text for c in shapes(scene, Callout))
+    assert "membrane" not in words and "drain" not in words
+    slabs = [p for p in shapes(scene, Path) if p.hatch is Hatch.CONCRETE and max(y for _, y in p.points) == 90 * 12 + 4]
+    middles = sorted(sum(x for x, _ in p.points) / 4 for p in slabs)
+    assert sum(middles) == pytest.approx(12.75), "mirrored about the middle of the wall"
+    assert "building on both sides" in scene.description
