@@ -87,7 +87,7 @@ class Zone:
     @property
     def on_frost_wall(self) -> bool:
         """True for a full-height wall standing on a frost wall."""
-        return self.stage is Stage.FULL_WALL and self.stretch.levels.frost_top is not None
+        return self.stage is Stage.FULL_WALL and self.bottom > self.stretch.levels.footing_top
 
     @property
     def carries_wall(self) -> bool:

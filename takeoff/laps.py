@@ -18,6 +18,9 @@ BARS = Source("ASTM A615 bars in McCormac and Brown", "9th ed.", "Table A.2")
 MAIN_BEND = 6
 TIE_BEND = 4
 
+#: Bar numbers that can be scheduled.
+SIZES = range(3, 9)
+
 #: Where a size or grade is in no table: bar diameters of lap per ksi of grade (60 db for Grade 60, 40 db for Grade
 #: 40, the pattern of the printed rows). Told as a matter for the engineer.
 DIAMETERS_PER_KSI = 1
@@ -101,21 +104,29 @@ def pieces_needed(run: Length, stock: Length, lap: Length) -> int:
 def lapped_pieces(run: Length, stock: Length, lap: Length, turned: bool = False) -> tuple[Length, ...]:
     """Lengths of the bars of a run, in order, each lapping the next by ``lap``; they add up to X + (n-1) l.
 
-    Whole stock bars and one shorter; no piece is shorter than two laps. ``turned`` is for every other level: the short
-    one comes first, and where that would not move the laps by a lap length the run starts with half a bar, one bar
-    more.
+    Whole stock bars and one shorter, which comes first where ``turned`` (every other level), so that the laps of two
+    levels lie a lap or more apart. Where that cannot be, equal bars; turned, the first and last of them are halves, one
+    bar more. No bar is shorter than two laps. Raises ValueError for stock shorter than four laps.
     """
-    if stock <= lap:
-        raise ValueError("a stock bar must be longer than its lap")
+    if stock < 4 * lap:
+        raise ValueError(f"stock bars of {stock} are too short for laps of {lap}")
     count = pieces_needed(run, stock, lap)
     if count == 1:
         return (run,)
-    total = run + (count - 1) * lap
-    slack = count * stock - total
-    if turned and slack < lap:
-        half = stock.half()
-        return (half, *lapped_pieces(run - half + lap, stock, lap))
-    last = total - (count - 1) * stock
-    borrowed = max(ZERO, 2 * lap - last) if stock - (2 * lap - last) >= 2 * lap else ZERO
-    pieces = (*[stock] * (count - 2), stock - borrowed, last + borrowed)
+    last = run + (count - 1) * lap - (count - 1) * stock
+    if count == 2 and last < 2 * lap:
+        pieces: tuple[Length, ...] = (run - lap, 2 * lap)
+    elif 2 * lap <= last <= stock - lap:
+        pieces = (*[stock] * (count - 1), last)
+    else:
+        return _equal_pieces(run, count, lap, turned)
     return pieces[::-1] if turned else pieces
+
+
+def _equal_pieces(run: Length, count: int, lap: Length, turned: bool) -> tuple[Length, ...]:
+    """Bars of one length; turned, shifted by half a bar."""
+    pitch = Length((run - lap).nm // count)
+    ends = (pitch.half() + lap,) if turned else ()
+    middle = (pitch + lap,) * (count - 1)
+    used = sum((piece - lap for piece in (*ends, *middle)), ZERO)
+    return (*ends, *middle, run - used)

@@ -15,7 +15,7 @@ from takeoff.courses import grids
 from takeoff.cutting import first_fit
 from takeoff.footing_bars import add_footing_bars
 from takeoff.geometry import Placement
-from takeoff.laps import BARS, bar_size, lap_problem, lap_splice
+from takeoff.laps import BARS, SIZES, bar_size, lap_problem, lap_splice
 from takeoff.plan import Plan, Stage
 from takeoff.problems import Problem, Severity
 from takeoff.results import Bar, BarRole, Buy, Criterion, Part, Quantity, Unit
@@ -25,6 +25,9 @@ from takeoff.vertical_bars import add_verticals, dowel_lap
 from takeoff.wall_bars import add_horizontals, add_opening_bars, level_runs
 
 SCHEDULE = Source("bar schedule of the plan")
+
+#: Bars closer than this leave no room for concrete between them.
+LEAST_SPACING = Length.inches(3)
 
 #: Key and label of the quantity each role is added to.
 KINDS = {
@@ -42,6 +45,9 @@ KINDS = {
 
 def schedule(plan: Plan, placement: Placement, layout: Layout | None = None) -> Part:
     """All bars of a plan. Levels of horizontal bars follow the same course grid as ``layout``."""
+    refused = unusable(plan)
+    if refused:
+        return Part(problems=refused)
     gathered = Gathered()
     legs = legs_for_steel(plan, placement, grids(plan))
     for leg in legs:
@@ -124,7 +130,7 @@ def _stock_quantities(
     parts = ", ".join(f"{KIND_WORDS[kind]} {total.feet:.1f} ft" for kind, total in kinds.items())
     count = cuts.stock + sum(pieces[long] * ceil_div(long, length) for long in cuts.too_long)
     basis = (
-        f"{pieces.total()} pieces, {parts} = {feet:.1f} ft, cut longest first from {format_length(length)} stock, first "
+        f"{pieces.total()} pieces, {parts} = {feet:.1f} ft, cut longest first from {length} stock, first "
         f"fit: {count} bars, {count * length.foot - feet:.0f} ft left over; bent bars are counted as cut straight"
     )
     weight = bar_size(size).weight
@@ -143,6 +149,36 @@ KIND_WORDS = {key: text.lower() for key, text in KINDS.values()}
 
 
 # -- problems --------------------------------------------------------------------------------------
+def unusable(plan: Plan) -> tuple[Problem, ...]:
+    """Bar sizes, a spacing or a stock length no schedule can be made with, one sentence each."""
+    spec, footing = plan.spec.bars, plan.spec.footing
+    sizes = {
+        "footing bars": ("spec.footing.bar_size", footing.bar_size),
+        "dowels": ("spec.bars.dowel_size", spec.dowel_size),
+        "horizontal bars": ("spec.bars.horizontal_size", spec.horizontal_size),
+        "vertical bars": ("spec.bars.vertical_size", spec.vertical_size),
+        "bars around openings": ("spec.bars.opening_bar_size", spec.opening_bar_size),
+    }
+    out = [
+        Problem(Severity.BLOCKER, f"The size of the {use} is #{size}; #3 to #8 can be scheduled.", path)
+        for use, (path, size) in sizes.items()
+        if size not in SIZES
+    ]
+    if spec.vertical_spacing < LEAST_SPACING:
+        sentence = (
+            f"Vertical bars at {_in(spec.vertical_spacing)} are closer than {_in(LEAST_SPACING)}; check the spacing."
+        )
+        out.append(Problem(Severity.BLOCKER, sentence, "spec.bars.vertical_spacing"))
+    if not out:
+        longest = max(lap_splice(n, spec.grade_ksi).length for n in (footing.bar_size, spec.horizontal_size))
+        if spec.stock_length < 4 * longest:
+            sentence = (
+                f"Stock bars of {spec.stock_length} are too short to lap {longest}; {4 * longest} or more is needed."
+            )
+            out.append(Problem(Severity.BLOCKER, sentence, "spec.bars.stock_length"))
+    return tuple(out)
+
+
 def _problems(plan: Plan, bars: tuple[Bar, ...]) -> tuple[Problem, ...]:
     spec = plan.spec
     uses = (
@@ -159,10 +195,29 @@ def _problems(plan: Plan, bars: tuple[Bar, ...]) -> tuple[Problem, ...]:
             "or have a lap shown by the engineer."
         )
         out.append(Problem(Severity.WARNING, sentence, path="spec.bars.stock_length", leg=bar.leg))
+    out += _cramped_corners(plan, bars)
     if any(step.footing_top is not None for leg in plan.legs() for step in leg.steps):
         sentence = "Footing bars run on through steps, bent down and up; their length is the centre line and the rises."
         out.append(Problem(Severity.NOTE, sentence))
     return tuple(out)
+
+
+def _cramped_corners(plan: Plan, bars: tuple[Bar, ...]) -> list[Problem]:
+    """Corner bars an opening or a step leaves no room to lap."""
+    lap = lap_splice(plan.spec.bars.horizontal_size, plan.spec.bars.grade_ksi).length
+    shortest: dict[str, Length] = {}
+    for bar in bars:
+        if bar.role is BarRole.CORNER and bar.lap is not None and bar.lap < lap:
+            shortest[bar.leg] = min(bar.lap, shortest.get(bar.leg, lap))
+    return [
+        Problem(
+            Severity.WARNING,
+            f"{leg}: an opening or a step close to a corner leaves corner bars a leg of only {_in(got)}, less than the "
+            f"lap of {_in(lap)}; ask the engineer how they are to be hooked or moved.",
+            leg=leg,
+        )
+        for leg, got in shortest.items()
+    ]
 
 
 # -- criteria --------------------------------------------------------------------------------------

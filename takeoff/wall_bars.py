@@ -116,39 +116,58 @@ def _piece_lines(start: Length, pieces: tuple[Length, ...], lap: Length, level: 
 def _add_corner_bars(bars: Gathered, leg: LegSteel, stage: Stage, level: Length, runs: list[Run]) -> None:
     """Corner bars of one level at the leg's end (its start belongs to the leg before), and at T ends."""
     size, lap = leg.plan.spec.bars.horizontal_size, leg.lap(leg.plan.spec.bars.horizontal_size).length
-    at_end, at_start = runs[-1][1] == leg.length, not runs[0][0]
-    end, y = leg.geometry.end, level.inch
-    if at_end and leg.after is not None and _stands_at_start(leg.after, level):
-        line = (leg.length.inch - lap.inch, y, leg.length.inch, y)
-        cut, count, basis = corner_bar(leg, end, lap)
-        bars.add(leg.name, stage, BarRole.CORNER, size, cut, basis, count, lap, [line])
-    for corner, here, line in (
-        (leg.geometry.start, at_start, (0.0, y, lap.inch, y)),
-        (end, at_end, (leg.length.inch - lap.inch, y, leg.length.inch, y)),
+    at_start = min(lap, runs[0][1] - END_COVER) if not runs[0][0] else Length(0)
+    at_end = min(lap, _leg_room(leg, runs[-1][1] - runs[-1][0])) if runs[-1][1] == leg.length else Length(0)
+    first, last, y = 0.0, leg.length.inch, level.inch
+    if at_end > END_COVER and leg.after is not None:
+        beyond = min(lap, _leg_room(leg, room_at_start(leg.after, level)))
+        if beyond > END_COVER:
+            for cut, count, basis in corner_bars(leg, leg.geometry.end, at_end, beyond):
+                line = (last - at_end.inch, y, last, y)
+                bars.add(leg.name, stage, BarRole.CORNER, size, cut, basis, count, min(at_end, beyond), [line])
+    for corner, reach, line in (
+        (leg.geometry.start, at_start, (first, y, at_start.inch, y)),
+        (leg.geometry.end, at_end, (last - at_end.inch, y, last, y)),
     ):
-        if corner.kind is CornerKind.TEE and here:
-            basis = f"two at a T, one each way, legs {_in(lap)}, bend inside 6 bar diameters"
-            bars.add(leg.name, stage, BarRole.CORNER, size, bent_length(size, lap, lap), basis, 2, lap, [line])
+        if corner.kind is CornerKind.TEE and reach > END_COVER:
+            basis = f"two at a T, one each way, legs {_in(reach)} x {_in(lap)}, bend inside 6 bar diameters"
+            bars.add(leg.name, stage, BarRole.CORNER, size, bent_length(size, reach, lap), basis, 2, reach, [line])
 
 
-def corner_bar(leg: LegSteel, corner: Corner, lap: Length) -> tuple[Length, int, str]:
-    """(cut length, how many a level, basis) of the corner bars of one joint.
+def _leg_room(leg: LegSteel, run: Length) -> Length:
+    """Longest leg of a corner bar in a run that begins at the leg's end corner."""
+    return run - inset(leg.geometry.end, leg.foam) - END_COVER
 
-    Outside corner: one bar, a lap on each leg, bent (2 l - 2.502 db at 90 degrees). Inside corner: two straight bars to
-    the far face, never one around the inside, which would pull the corner open. Legs in line: one bar of two laps.
+
+def corner_bars(leg: LegSteel, corner: Corner, here: Length, beyond: Length) -> list[tuple[Length, int, str]]:
+    """(cut length, how many a level, basis) of the corner bars of one joint, with a lap on each leg (less where an
+    opening stands in the way).
+
+    Outside corner: one bar, bent (2 l - 2.502 db at 90 degrees). Inside corner: two straight bars to the far face,
+    never one around the inside, which would pull the corner open. Legs in line: one straight bar.
     """
     size = leg.plan.spec.bars.horizontal_size
     if corner.kind is CornerKind.OUTSIDE:
-        cut = bent_length(size, lap, lap, corner.deflection_deg)
-        return cut, 1, f"legs {_in(lap)} x {_in(lap)}, {corner.deflection_deg:g} degrees, bend inside 6 bar diameters"
+        cut = bent_length(size, here, beyond, corner.deflection_deg)
+        turn = f"{corner.deflection_deg:g} degrees, bend inside 6 bar diameters"
+        return [(cut, 1, f"legs {_in(here)} x {_in(beyond)}, {turn}")]
     if corner.kind is CornerKind.INSIDE:
-        return lap + leg.leg.core - END_COVER, 2, f"two to the far face: lap {_in(lap)} + core less {_in(END_COVER)}"
-    return lap + lap, 1, f"legs in line: {_in(lap)} each way"
+        core = leg.leg.core - END_COVER
+        words = f"to the far face: lap %s + core less {_in(END_COVER)}"
+        return [(lap + core, 1, words % _in(lap)) for lap in (here, beyond)]
+    return [(here + beyond, 1, f"legs in line: {_in(here)} and {_in(beyond)}")]
 
 
-def _stands_at_start(geometry: LegGeometry, level: Length) -> bool:
-    levels = geometry.leg.levels
-    return levels.footing_top < level < levels.top
+def room_at_start(geometry: LegGeometry, level: Length) -> Length:
+    """How far from its start a leg goes on at a level, to the first opening or step; 0 where it stands not."""
+    room = Length(0)
+    for stretch in geometry.outside_stretches():
+        if not stretch.levels.footing_top < level < stretch.levels.top:
+            break
+        room = stretch.end
+    spans = ((geometry.opening_span(o)[0], o) for o in geometry.leg.openings)
+    jambs = [a for a, o in spans if o.sill - CLEAR_OF_BUCK < level < o.head + CLEAR_OF_BUCK]
+    return min([room, *jambs])
 
 
 # -- openings --------------------------------------------------------------------------------------
@@ -163,23 +182,34 @@ def add_opening_bars(bars: Gathered, leg: LegSteel) -> None:
         foot, top = zone.bottom, zone.top - spec.top_cover
         y0, y1 = max(foot, sill - reach), min(top, head + reach)
         for x in (low - BESIDE_OPENING, high + BESIDE_OPENING):
-            if Length(0) < x < leg.length and y1 > y0:
+            over = [(s - END_COVER, h + END_COVER) for (a, b), s, h in leg.openings if a < x < b]
+            part = _part_at((y0, y1), over, (sill, head))
+            if Length(0) < x < leg.length and part:
                 basis = f"beside an opening {_in(head - sill)} high, {_in(reach)} beyond each end where the wall allows"
-                line = (x.inch, y0.inch, x.inch, y1.inch)
-                bars.add(leg.name, zone.stage, BarRole.OPENING, size, y1 - y0, basis, 1, None, [line])
+                line = (x.inch, part[0].inch, x.inch, part[1].inch)
+                bars.add(leg.name, zone.stage, BarRole.OPENING, size, part[1] - part[0], basis, 1, None, [line])
         _add_sill_and_head(bars, leg, zone, (low, high), [head + BESIDE_OPENING, sill - BESIDE_OPENING])
+
+
+def _part_at(run: Run, holes: list[Run], about: Run) -> Run | None:
+    """The unbroken part of a run beside an opening, after other openings are taken out of it."""
+    return next((p for p in subtract(run, holes) if p[0] < about[1] and p[1] > about[0]), None)
 
 
 def _add_sill_and_head(bars: Gathered, leg: LegSteel, zone: Zone, jambs: Run, levels: list[Length]) -> None:
     spec = leg.plan.spec.bars
     start, end = _bar_ends(leg, (Length(0), leg.length))
-    a, b = max(start, jambs[0] - spec.opening_bar_reach), min(end, jambs[1] + spec.opening_bar_reach)
+    reach = spec.opening_bar_reach
+    run = (max(start, jambs[0] - reach), min(end, jambs[1] + reach))
     for level in levels:
-        if zone.bottom + END_COVER <= level <= zone.top - END_COVER and b > a:
-            reach = _in(spec.opening_bar_reach)
-            basis = f"above or below an opening {_in(jambs[1] - jambs[0])} wide, {reach} beyond each side"
-            line = (a.inch, level.inch, b.inch, level.inch)
-            cut = leg.along_bar(b - a)
+        if not zone.bottom + END_COVER <= level <= zone.top - END_COVER:
+            continue
+        others = [(a - END_COVER, b + END_COVER) for a, b in _holes(leg, level)]
+        part = _part_at(run, others, jambs)
+        if part:
+            basis = f"above or below an opening {_in(jambs[1] - jambs[0])} wide, {_in(reach)} beyond each side"
+            line = (part[0].inch, level.inch, part[1].inch, level.inch)
+            cut = leg.along_bar(part[1] - part[0])
             bars.add(leg.name, zone.stage, BarRole.OPENING, spec.opening_bar_size, cut, basis, 1, None, [line])
 
 
