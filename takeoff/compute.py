@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from importlib import import_module
-from typing import Any
 
-from takeoff import blocks, concrete, footing
+from takeoff import blocks, bracing, concrete, earth, envelope, footing, rebar, unbalanced
 from takeoff.geometry import place
 from takeoff.plan import Plan
 from takeoff.planchecks import check
@@ -31,11 +29,11 @@ def compute(plan: Plan) -> Takeoff:
     layout = blocks.lay(plan, placement)
     parts: tuple[Part, ...] = (
         footing.footings(plan, placement),
-        _call("rebar", "schedule", plan, placement, layout),
+        rebar.schedule(plan, placement, layout),
         concrete.walls(plan, placement),
-        _call("bracing", "braces", plan, placement),
-        _call("envelope", "envelope", plan, placement),
-        _call("earth", "backfill", plan, placement),
+        bracing.braces(plan, placement),
+        envelope.envelope(plan, placement),
+        earth.backfill(plan, placement),
     )
     return Takeoff(
         plan=plan,
@@ -44,16 +42,9 @@ def compute(plan: Plan) -> Takeoff:
         seams=layout.seams,
         bars=tuple(bar for part in parts for bar in part.bars),
         criteria=(*layout.criteria, *(c for part in parts for c in part.criteria)),
-        unbalanced=_call("unbalanced", "heights", plan, placement),
+        unbalanced=unbalanced.heights(plan, placement),
         problems=_once((*problems, *layout.problems, *(p for part in parts for p in part.problems))),
     )
-
-
-def _call(module: str, function: str, *args: Any) -> Any:
-    try:
-        return getattr(import_module(f"takeoff.{module}"), function)(*args)
-    except (ImportError, AttributeError):
-        return Part()
 
 
 def _refused(plan: Plan, problems: Sequence[Problem]) -> Takeoff:
