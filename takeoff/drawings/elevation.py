@@ -34,10 +34,13 @@ class Run:
     grade: float
 
 
-def elevation(takeoff: Takeoff, leg: str, placement: Placement | None = None, bars: bool = True) -> Scene:
+def elevation(
+    takeoff: Takeoff, leg: str, placement: Placement | None = None, bars: bool = True, key: str = ""
+) -> Scene:
     """The elevation of one leg. KeyError where the plan has no such leg or it could not be placed.
 
-    ``bars`` False leaves the reinforcement out (for the crew that stacks).
+    ``bars`` False leaves the reinforcement out (for the crew that stacks). ``key`` must differ between drawings on
+    one page; the leg's name serves where it is not given.
     """
     plan = takeoff.plan
     placement = placement or place(plan)
@@ -69,7 +72,7 @@ def elevation(takeoff: Takeoff, leg: str, placement: Placement | None = None, ba
         title=f"{plan.title}: elevation of leg {leg}",
         description=_describe(geometry.leg, geometry, units, shown, side),
         shapes=tuple(shapes),
-        key=f"elevation-{leg}",
+        key=key or f"elevation-{leg}",
         caption=f"Leg {leg}, {side}",
         scale_bar=True,
         legend=_legend(takeoff, geometry, units, shown, inner),

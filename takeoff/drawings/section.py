@@ -39,11 +39,14 @@ GRADE_FALL = OUT * 6 / 120
 BOARD = 1.2
 
 
-def section(takeoff: Takeoff, leg: str, at: Length | None = None, placement: Placement | None = None) -> Scene:
+def section(
+    takeoff: Takeoff, leg: str, at: Length | None = None, placement: Placement | None = None, key: str = ""
+) -> Scene:
     """The section of a leg at a distance along its dimensioned face (None: where its footing is lowest).
 
     KeyError where the plan has no such leg. Bars come from the takeoff where it has them. An inner wall (a T wall
-    with no ground outside it) has the building on both sides: no membrane, no drain.
+    with no ground outside it) has the building on both sides: no membrane, no drain. ``key`` must differ between
+    drawings on one page; the leg's name serves where it is not given.
     """
     plan, wall = takeoff.plan, takeoff.plan.leg(leg)
     placement = placement or place(plan)
@@ -55,7 +58,7 @@ def section(takeoff: Takeoff, leg: str, at: Length | None = None, placement: Pla
         title=f"{plan.title}: section through leg {leg}",
         description=describe(cut, leg, where, inner),
         shapes=tuple(_shapes(cut, plan, wall, bars, inner)),
-        key=f"section-{leg}",
+        key=key or f"section-{leg}",
         caption=f"Section, leg {leg}, {where}",
         scale_bar=True,
         legend=(
