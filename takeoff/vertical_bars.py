@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from takeoff.bar_runs import END_COVER, Gathered, LegSteel, Run, Zone, inset, subtract
+from takeoff.bar_runs import Gathered, LegSteel, Run, Zone, inset, subtract
 from takeoff.laps import bend_deduction
 from takeoff.plan import Stage
 from takeoff.results import BarRole
@@ -71,13 +71,14 @@ def _add_in_zone(bars: Gathered, leg: LegSteel, zone: Zone, x: Length) -> None:
             continue
         if top - bottom < SHORTEST and top != zone.top:
             continue
-        _add_vertical(bars, leg, zone, x, (bottom, top), through)
+        reaches = _add_vertical(bars, leg, zone, x, (bottom, top), through)
         if bottom == zone.bottom and not zone.on_frost_wall:
-            _add_dowel(bars, leg, zone, x, top - bottom)
+            _add_dowel(bars, leg, zone, x, reaches - bottom)
 
 
-def _add_vertical(bars: Gathered, leg: LegSteel, zone: Zone, x: Length, part: Run, through: list[Run]) -> None:
-    """One bar: to the top less cover; from a frost wall a lap above the cold joint where a wall stands on it."""
+def _add_vertical(bars: Gathered, leg: LegSteel, zone: Zone, x: Length, part: Run, through: list[Run]) -> Length:
+    """One bar: to the top less cover; from a frost wall a lap above the cold joint where a wall stands on it. Returns
+    the level it reaches."""
     spec = leg.plan.spec.bars
     lap, (bottom, top) = leg.lap(spec.vertical_size), part
     role, used = BarRole.VERTICAL, None
@@ -96,6 +97,7 @@ def _add_vertical(bars: Gathered, leg: LegSteel, zone: Zone, x: Length, part: Ru
         basis += f" less {_in(spec.top_cover)} cover at the top"
     line = (x.inch, bottom.inch, x.inch, top.inch)
     bars.add(leg.name, zone.stage, role, spec.vertical_size, top - bottom, basis, 1, used, [line])
+    return top
 
 
 def dowel_length(thickness: Length, cover: Length, projection: Length, foot: Length, size: int) -> Length:
@@ -112,9 +114,7 @@ def dowel_lap(leg: LegSteel) -> Length:
 def _add_dowel(bars: Gathered, leg: LegSteel, zone: Zone, x: Length, room: Length) -> None:
     footing, spec = leg.plan.spec.footing, leg.plan.spec.bars
     lap = dowel_lap(leg)
-    projection = min(lap, room - END_COVER) if room < lap else lap
-    if projection <= ZERO:
-        return
+    projection = min(lap, room)
     cut = dowel_length(footing.thickness, footing.cover, projection, spec.dowel_foot, spec.dowel_size)
     basis = (
         f"({_in(footing.thickness)} footing - {_in(footing.cover)} cover) + {_in(projection)} lap + "

@@ -109,7 +109,7 @@ def check_clear_of_openings(leg: LegGeometry, bars: list[Bar]) -> None:
 
 def zones(cell: object) -> list[tuple[Stage, float, float]]:
     foot, frost, top = cell.foot, cell.frost, cell.top  # type: ignore[attr-defined]
-    if frost is None:
+    if frost is None or frost <= foot:  # a footing stepped up to the cold joint carries no frost wall
         return [(Stage.FULL_WALL, foot / 25.4e6, top / 25.4e6)]
     out = [(Stage.FROST_WALL, foot / 25.4e6, frost / 25.4e6)]
     return out + ([(Stage.FULL_WALL, frost / 25.4e6, top / 25.4e6)] if top > frost else [])
@@ -190,7 +190,7 @@ def test_a_second_look_at_the_samples(name: str) -> None:
     check_steel(SAMPLES[name]())
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
 @given(square_plans())
 def test_a_second_look_at_random_plans(made: Plan) -> None:
     assume(len(geometry.place(made).legs) == len(made.legs()))
