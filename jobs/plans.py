@@ -1,0 +1,376 @@
+"""The plan of a house: its draft kept as typed, locked as a revision, and what the engine makes of a revision.
+
+The draft is a plan document without ``site`` and without the firm's form systems: both are put in from the house when
+the draft is read (:func:`complete`), and are written out in full when it is locked, so that a revision stands alone.
+"""
+
+from __future__ import annotations
+
+import copy
+import hashlib
+import json
+from dataclasses import replace
+from datetime import datetime
+from functools import lru_cache
+from typing import Any
+from uuid import UUID
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.text import slugify
+
+from jobs import access, events, form_data
+from jobs.exceptions import Change, Refused, StalePage
+from jobs.frozen import Facts, LegFacts, facts_to_json, frozen_to_json
+from jobs.models import Event, FormSystemRecord, House, Person, PlanDraft, PlanRevision, Role
+from takeoff import fingerprint
+from takeoff.compute import compute
+from takeoff.courses import grids
+from takeoff.plan import Plan, Stage
+from takeoff.planfile import PlanReading, read_plan, write_plan
+from takeoff.problems import Problem, Severity, blockers
+from takeoff.results import Takeoff
+from takeoff.site import Site
+from takeoff.units import exact_text
+
+Document = dict[str, Any]
+
+#: Who may walk the wall. Others read revisions.
+WALKERS = (Role.BUILDER, Role.FIELD_LEAD)
+#: Told with every revision; changes whenever the engine may give other numbers.
+ENGINE_VERSION = "0.1.0"
+
+
+class PlanRefused(Refused):
+    """A plan that cannot be locked; ``problems`` are the blockers."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        self.problems = problems
+        count = len(problems)
+        super().__init__(
+            "One thing stands in the way of locking this plan."
+            if count == 1
+            else f"{count} things stand in the way of locking this plan."
+        )
+
+
+class PlanUnchanged(Refused):
+    """A plan that says the same as the revision in force; nothing was made."""
+
+    def __init__(self, revision: PlanRevision) -> None:
+        self.revision = revision
+        super().__init__(f"Nothing has changed since revision {revision.letter}; no new revision was made.")
+
+
+# -- reading ---------------------------------------------------------------------------------------
+def latest(house: House) -> PlanRevision | None:
+    """The revision in force, None where no plan is locked yet."""
+    return house.revisions.order_by("-number").first()
+
+
+def complete(house: House, document: Document) -> Document:
+    """A draft with the house's site and the firm's form systems put in, as the engine reads it.
+
+    A form system in the document (from an imported file) stays where the firm has none under its key.
+    """
+    own = [row.data for row in FormSystemRecord.objects.filter(firm=house.firm).order_by("key")]
+    known = {data.get("key") for data in own}
+    brought = document.get("forms") if isinstance(document.get("forms"), list) else []
+    forms = own + [form for form in brought if not (isinstance(form, dict) and form.get("key") in known)]
+    out = {**document, "site": site_document(house)}
+    return {**out, "forms": forms} if forms else out
+
+
+def site_document(house: House) -> Document:
+    """The house's ground as the site part of a plan document."""
+    row = house.site
+    out: Document = {
+        "soil_class": row.soil_class,
+        "equivalent_fluid_pcf": row.equivalent_fluid_pcf,
+        "bearing_psf": row.bearing_psf,
+        "frost_depth": exact_text(row.frost_depth),
+        "code_edition": row.code_edition or Site().code_edition,
+    }
+    for name in ("ground_water", "exterior_grade"):
+        if getattr(row, name) is not None:
+            out[name] = exact_text(getattr(row, name))
+    return out
+
+
+def stored_document(document: Document, plan: Plan) -> Document:
+    """What a revision keeps: the walk as typed, and everything with defaults written out in full."""
+    named = form_data.forms_named(document) | {leg.form for leg in plan.legs()}
+    written = write_plan(replace(plan, forms=tuple(f for f in plan.forms if f.key in named)))
+    return {**copy.deepcopy(document), **{key: written[key] for key in ("sections", "forms", "site", "spec")}} | {
+        "sections": _sections_with_defaults(document, written["sections"])
+    }
+
+
+def _sections_with_defaults(document: Document, written: list[Document]) -> list[Document]:
+    typed = {s.get("key"): s for s in document.get("sections") or [] if isinstance(s, dict)}
+    return [
+        {
+            **s,
+            **({"leg_defaults": typed[s["key"]]["leg_defaults"]} if "leg_defaults" in typed.get(s["key"], {}) else {}),
+        }
+        for s in written
+    ]
+
+
+def digest_of(plan: Plan) -> str:
+    """Hash of what a plan says, however it was typed; of its form systems only those it uses."""
+    used = {leg.form for leg in plan.legs()}
+    said = write_plan(replace(plan, forms=tuple(f for f in plan.forms if f.key in used)))
+    return hashlib.sha256(json.dumps(said, sort_keys=True).encode()).hexdigest()
+
+
+def takeoff_of(revision: PlanRevision) -> Takeoff:
+    """What today's engine makes of a revision's stored document: for drawings. Quantities are read from ``frozen``.
+
+    Raises ValueError where the stored document can no longer be read, which a locked one always can."""
+    return _takeoff(json.dumps(revision.document, sort_keys=True))
+
+
+@lru_cache(maxsize=64)
+def _takeoff(text: str) -> Takeoff:
+    reading = read_plan(json.loads(text))
+    if reading.plan is None:
+        raise ValueError(" ".join(p.sentence for p in reading.problems))
+    return compute(reading.plan)
+
+
+def facts_of(takeoff: Takeoff) -> Facts:
+    """The small part of a takeoff that gates and lists read."""
+    plan, prints = takeoff.plan, fingerprint.all_inputs(takeoff.plan)
+    legs = []
+    for leg in plan.legs():
+        fills = {u.stage: u for u in takeoff.unbalanced if u.leg == leg.name}
+        legs.append(
+            LegFacts(
+                name=leg.name,
+                section=leg.section,
+                fingerprints={stage: prints[leg.name, stage] for stage in plan.stages_of(leg)},
+                unbalanced_before_in={k: u.before_slab.inch for k, u in fills.items()},
+                unbalanced_after_in={k: u.after_slab.inch for k, u in fills.items()},
+                waived_before_slab={k: u.bracing_waived_before_slab for k, u in fills.items()},
+                waived_after_slab={k: u.bracing_waived_after_slab for k, u in fills.items()},
+                openings=len(leg.openings),
+                beam_pockets=len(leg.beam_pockets),
+                ledge=bool(leg.ledges),
+            )
+        )
+    return Facts(
+        legs=tuple(legs),
+        sections=tuple((s.key, s.name) for s in plan.sections if plan.legs_in(s.key)),
+        house_fingerprint=fingerprint.house_inputs(plan),
+        engineer_required=tuple(p.sentence for p in takeoff.problems if p.severity is Severity.ENGINEER),
+    )
+
+
+# -- the draft -------------------------------------------------------------------------------------
+def save_draft(*, by: Person, house: House, document: Document, version: int) -> PlanDraft:
+    """Keep what is typed. ``version`` is the one the page was opened on; :class:`StalePage` where a newer one is
+    stored, and then nothing is saved. Typing is not an event: a revision is."""
+    with transaction.atomic():
+        row = events.lock(house)
+        access.require_role(by, row, *WALKERS)
+        draft = PlanDraft.objects.select_for_update(of=("self",)).filter(house=row).first()
+        if draft is None:
+            if version:
+                raise StalePage((), 0)
+            return PlanDraft.objects.create(house=row, document=document, updated_by=by)
+        if draft.version != version:
+            who = str(draft.updated_by) if draft.updated_by else "Somebody"
+            raise StalePage((Change(who, draft.updated_at, "Walked on with the plan"),), draft.version)
+        if draft.document != document:
+            _set_draft(draft, document, by)
+        return draft
+
+
+def _set_draft(draft: PlanDraft, document: Document, by: Person) -> None:
+    draft.document, draft.updated_by, draft.updated_at = document, by, timezone.now()
+    draft.version += 1
+    draft.save()
+
+
+# -- revisions -------------------------------------------------------------------------------------
+@events.once("lock_plan")
+def lock(
+    *,
+    by: Person,
+    house: House,
+    document: Document | None = None,
+    note: str = "",
+    version: int | None = None,
+    client_id: UUID | None = None,
+    device_at: datetime | None = None,
+) -> PlanRevision:
+    """Make the next revision from the draft (or from ``document``).
+
+    Refused with every blocker (:class:`PlanRefused`), where it says the same as the revision in force
+    (:class:`PlanUnchanged`), and where the draft is newer than ``version``, the one on the page (:class:`StalePage`).
+    """
+    row = events.lock(house)
+    role = access.require_role(by, row, *WALKERS)
+    if document is None:
+        document = _draft_to_lock(row, version)
+    reading, takeoff = read_and_compute(complete(row, document))
+    if takeoff is None:
+        raise PlanRefused(blockers(reading.problems))
+    stored = stored_document(complete(row, document), takeoff.plan)
+    return _make(by, role, row, stored, note, "lock_plan", client_id, device_at)
+
+
+def read_and_compute(document: Document) -> tuple[PlanReading, Takeoff | None]:
+    """A document read and, where nothing stands in its way, taken off; else every problem and no takeoff."""
+    reading = read_plan(document)
+    if reading.plan is None:
+        return reading, None
+    takeoff = compute(reading.plan)
+    if blockers(takeoff.problems):
+        return PlanReading(None, takeoff.problems), None
+    return PlanReading(reading.plan, takeoff.problems), takeoff
+
+
+def _draft_to_lock(house: House, version: int | None) -> Document:
+    draft = PlanDraft.objects.select_related("updated_by").filter(house=house).first()
+    if draft is None:
+        raise PlanRefused((Problem(Severity.BLOCKER, "No wall is walked yet; type a first leg."),))
+    if version is not None and draft.version != version:
+        raise StalePage((Change(str(draft.updated_by), draft.updated_at, "Walked on with the plan"),), draft.version)
+    return dict(draft.document)
+
+
+def _make(
+    by: Person,
+    role: Role,
+    house: House,
+    document: Document,
+    note: str,
+    verb: str,
+    client_id: UUID | None,
+    device_at: datetime | None,
+) -> PlanRevision:
+    """The next revision of a locked house from a document that reads well. Raises :class:`PlanUnchanged`."""
+    takeoff = _takeoff(json.dumps(document, sort_keys=True))
+    before, digest = latest(house), digest_of(takeoff.plan)
+    if before is not None and before.digest == digest:
+        raise PlanUnchanged(before)
+    revision = PlanRevision.objects.create(
+        house=house,
+        number=before.number + 1 if before else 1,
+        note=note.strip()[:300],
+        document=document,
+        digest=digest,
+        facts=facts_to_json(facts_of(takeoff)),
+        frozen=frozen_to_json(takeoff),
+        engine_version=ENGINE_VERSION,
+        locked_by=by,
+    )
+    events.record(
+        client_id=client_id,
+        verb=verb,
+        by=by,
+        role=role,
+        house=house,
+        summary=f"Locked plan revision {revision.letter}" + (f": {revision.note}" if revision.note else ""),
+        subject=revision,
+        device_at=device_at,
+    )
+    return revision
+
+
+# -- splitting a section ---------------------------------------------------------------------------
+@events.once("split_section")
+def split_section(
+    *,
+    by: Person,
+    house: House,
+    legs: tuple[str, ...],
+    name: str,
+    client_id: UUID | None = None,
+    device_at: datetime | None = None,
+) -> PlanRevision:
+    """A new revision whose only change is that some legs of one section become a section of their own.
+
+    The new section keeps the course lines, slab and leg defaults of the old one, so that no release is voided."""
+    row = events.lock(house)
+    role = access.require_role(by, row, *WALKERS)
+    before = latest(row)
+    if before is None:
+        raise Refused("No plan is locked yet, so there is no section to split.")
+    plan = takeoff_of(before).plan
+    name = " ".join(name.split())
+    _check_split(plan, legs, name)
+    key = _new_key(plan, name)
+    document = _split(before.document, plan, frozenset(legs), key, name)
+    _check_nothing_else_changed(plan, document)
+    draft = PlanDraft.objects.select_for_update(of=("self",)).filter(house=row).first()
+    if draft is not None and isinstance(draft.document.get("walks"), list):
+        changed = _split(draft.document, plan, frozenset(legs), key, name)
+        _set_draft(draft, changed, by)
+    note = f"{name} split off: {', '.join(legs)}"
+    return _make(by, role, row, document, note, "split_section", client_id, device_at)
+
+
+def _check_split(plan: Plan, legs: tuple[str, ...], name: str) -> None:
+    known = {leg.name: leg for leg in plan.legs()}
+    unknown = [leg for leg in legs if leg not in known]
+    if unknown:
+        raise Refused(f"“{unknown[0]}” is not a leg of the plan in force; reload the page and choose again.")
+    if not legs:
+        raise Refused("No leg is chosen; choose the legs that become a section of their own.")
+    if not name or len(name) > 60:
+        raise Refused("The new section needs a name of at most 60 letters, like Garage.")
+    if any(s.name.casefold() == name.casefold() for s in plan.sections):
+        raise Refused(f"There already is a section “{name}”; give the new one another name.")
+    sections = {known[leg].section for leg in legs}
+    if len(sections) > 1:
+        raise Refused("The chosen legs are of several sections; split off legs of one section at a time.")
+    if len(set(legs)) == len(plan.legs_in(sections.pop())):
+        raise Refused("All legs of the section are chosen; leave at least one, or rename the section in the plan.")
+
+
+def _new_key(plan: Plan, name: str) -> str:
+    taken, stem = {s.key for s in plan.sections}, slugify(name)[:50] or "section"
+    return next(key for n in range(1, 1000) if (key := stem if n == 1 else f"{stem}-{n}") not in taken)
+
+
+def _split(document: Document, plan: Plan, legs: frozenset[str], key: str, name: str) -> Document:
+    """The document with the legs in a new section beside the one they were in."""
+    out = copy.deepcopy(document)
+    old = plan.section(plan.leg(next(iter(legs))).section)
+    section_of = {leg.name: leg.section for leg in plan.legs()}
+    datum = exact_text(grids(plan)[next(iter(legs))].base)
+    sections = [s for s in out.get("sections") or [] if isinstance(s, dict)]
+    sections = sections or [{"key": old.key, "name": old.name}]
+    place = next((k for k, s in enumerate(sections) if s.get("key") == old.key), None)
+    if place is None:
+        return out
+    sections[place] = {"datum": datum, **{k: v for k, v in sections[place].items() if v is not None}}
+    sections.insert(place + 1, {**copy.deepcopy(sections[place]), "key": key, "name": name})
+    out["sections"] = sections
+    for walk in out.get("walks") or []:
+        for leg in (walk.get("legs") or []) if isinstance(walk, dict) else []:
+            if isinstance(leg, dict) and leg.get("name") in section_of:
+                leg["section"] = key if leg["name"] in legs else leg.get("section") or section_of[leg["name"]]
+    return out
+
+
+def _check_nothing_else_changed(plan: Plan, document: Document) -> None:
+    """Raises where the split would change a course line and so the work on a leg."""
+    reading = read_plan(document)
+    if reading.plan is None:
+        raise Refused(" ".join(p.sentence for p in blockers(reading.problems)))
+    before, after = fingerprint.all_inputs(plan), fingerprint.all_inputs(reading.plan)
+    moved = sorted({leg for (leg, stage), value in before.items() if after[leg, stage] != value})
+    if moved:
+        raise Refused(
+            f"Split there, the courses of {', '.join(moved)} would be counted from another level and work already "
+            "released would no longer fit; choose legs whose footings start on the same level, or walk the plan anew."
+        )
+
+
+def sections_by_stage(facts: Facts) -> dict[Stage, tuple[str, ...]]:
+    """Keys of the sections that go through each stage."""
+    return {stage: tuple(key for key, _ in facts.sections if facts.legs_in(key, stage)) for stage in Stage}
