@@ -43,6 +43,10 @@ class RecordForm(forms.Form):
     client_id = forms.UUIDField(required=False, widget=forms.HiddenInput, initial=uuid4)
     device_at = forms.DateTimeField(required=False, widget=forms.HiddenInput)
 
+    def sent(self) -> dict[str, Any]:
+        """The record's id and the time on the device, as an action takes them."""
+        return {name: self.cleaned_data.get(name) for name in ("client_id", "device_at")}
+
     @property
     def client_id_sent(self) -> UUID | None:
         """The record's id, None where the page sent none."""
@@ -95,6 +99,13 @@ class HouseForm(EditForm):
     timezone = forms.ChoiceField(label="Time zone of the site", choices=ZONES, initial="America/Chicago")
     dig_date = _date("Dig")
     buried_by_date = _date("Buried by", "The day the walls should be backfilled for good.")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        kept = self.initial.get("timezone")
+        if kept and kept not in dict(ZONES):
+            # A house may stand in a zone that is not offered to everybody.
+            self.fields["timezone"].choices = [*ZONES, (kept, kept)]  # type: ignore[attr-defined]
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

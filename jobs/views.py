@@ -35,7 +35,7 @@ def house_new(request: PersonRequest) -> HttpResponse:
     if request.method == "POST" and not _propose(request, ground, form) and form.is_valid() and ground.is_valid():
         try:
             house = actions.add_house(
-                by=request.user, firm=firm, house=form.details(), site=ground.site(), client_id=form.client_id_sent
+                by=request.user, firm=firm, house=form.details(), site=ground.site(), **form.sent()
             )
         except Refused as refused:
             form.add_error(None, str(refused))
@@ -63,7 +63,7 @@ def house_edit(request: PersonRequest, pk: int) -> HttpResponse:
                 house=house,
                 version=form.version_seen,
                 changed=form.details(),
-                client_id=form.client_id_sent,
+                **form.sent(),
             )
         except StalePage as stale:
             form.told_stale(stale, House.objects.get(pk=pk), form.details(), details.in_words)
@@ -88,7 +88,7 @@ def site_edit(request: PersonRequest, pk: int) -> HttpResponse:
                 house=house,
                 version=form.version_seen,
                 changed=form.site(),
-                client_id=form.client_id_sent,
+                **form.sent(),
             )
         except StalePage as stale:
             form.told_stale(stale, House.objects.get(pk=pk).site, form.site(), details.in_words)

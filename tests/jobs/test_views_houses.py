@@ -1,5 +1,6 @@
 """Pages of a house: papers, ground, stages. Nothing typed is ever lost."""
 
+from datetime import UTC, datetime
 from uuid import uuid4
 
 import pytest
@@ -105,6 +106,16 @@ class TestPapers:
         clients["builder"].post(self.url(house), typed | {"version": "2"})
         house.refresh_from_db()
         assert house.address == "12 Ridge Rd"
+
+    def test_zone_that_is_not_offered_is_kept(self, clients, house):
+        House.objects.filter(pk=house.pk).update(timezone="America/Winnipeg")
+        clients["builder"].post(self.url(house), PAPERS | {"timezone": "America/Winnipeg"})
+        house.refresh_from_db()
+        assert (house.name, house.timezone) == ("Lot 7", "America/Winnipeg")
+
+    def test_time_on_the_device_is_kept(self, clients, house):
+        clients["builder"].post(self.url(house), PAPERS | {"device_at": "2026-11-03T12:00:00.000Z"})
+        assert Event.objects.get(verb="edit_house").device_at == datetime(2026, 11, 3, 12, tzinfo=UTC)
 
     @pytest.mark.parametrize("version", ["", "0", "x"])
     def test_page_without_its_version_overwrites_nothing(self, clients, house, version):

@@ -151,8 +151,9 @@ class TestInvitation:
         assert answer.status_code == 410
         assert "It was withdrawn" in answer.content.decode()
 
-    def test_unknown_link(self, db):
-        assert Client().get("/invitations/guess").status_code == 404
+    @pytest.mark.parametrize("token", ["guess", "%00", "a%20b"])
+    def test_unknown_link(self, db, token):
+        assert Client().get(f"/invitations/{token}").status_code == 404
 
 
 class TestStart:
