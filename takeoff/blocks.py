@@ -356,7 +356,8 @@ def _criteria(plan: Plan, legs: dict[str, LegLayout]) -> tuple[Criterion, ...]:
                     "wall.core", "Core", core.inch, "in", "is", stage, PLAN, 0.25, of, f"core {size} between foam"
                 )
             )
-        out += _tolerances(stage, names, any(legs[n].leg.openings for n in names))
+        pierced = any(_opening_stands_in(legs[n], stage) for n in names)
+        out += _tolerances(stage, names, pierced)
         for spacing in dict.fromkeys(legs[n].form.web_spacing for n in names):
             of = tuple(n for n in names if legs[n].form.web_spacing == spacing)
             offset = min(bond_rules(legs[n].form, legs[n].leg.core, plan.spec.layout).minimum_offset for n in of)
@@ -376,6 +377,15 @@ def _criteria(plan: Plan, legs: dict[str, LegLayout]) -> tuple[Criterion, ...]:
                 )
             )
     return tuple(out)
+
+
+def _opening_stands_in(leg: LegLayout, stage: Stage) -> bool:
+    return any(
+        _stacked_with(band) is stage and o.sill < band.top and o.head > band.bottom
+        for o in leg.leg.openings
+        for row in leg.bands.values()
+        for band in row
+    )
 
 
 def _tolerances(stage: Stage, names: tuple[str, ...], openings: bool) -> list[Criterion]:

@@ -271,7 +271,7 @@ def _wall_criteria(plan: Plan, stage: Stage, legs: tuple[LegSteel, ...]) -> list
         ("wall.top_bar", "Top bar below the top", 12.0, "in", "at most", COMMON_PRACTICE,
          "a horizontal bar within 12\" of the top and of the bottom of the pour"),
     ]  # fmt: skip
-    if any(leg.openings for leg in legs):
+    if any(pierced(leg, stage) for leg in legs):
         rows.append(
             ("wall.opening_edge", "Vertical bar beside openings", edge.inch, "in", "at most", PLAN,
              f"a vertical bar within {_in(edge)} of each edge of every opening")
@@ -286,6 +286,15 @@ def _wall_criteria(plan: Plan, stage: Stage, legs: tuple[LegSteel, ...]) -> list
         for key, label, value, unit, sense, source, text in rows
     ]
     return out + _level_criteria(stage, legs)
+
+
+def pierced(leg: LegSteel, stage: Stage) -> bool:
+    """True where an opening stands in the wall of a stage."""
+    return any(
+        zone.stage is stage and sill < zone.top and head > zone.bottom
+        for zone in leg.zones
+        for _, sill, head in leg.openings
+    )
 
 
 def _level_criteria(stage: Stage, legs: tuple[LegSteel, ...]) -> list[Criterion]:

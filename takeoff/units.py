@@ -14,6 +14,7 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final, Literal
 
 NM_PER_INCH: Final = 25_400_000
@@ -224,12 +225,18 @@ def format_length(length: Length, style: Style = "ft-in", denominator: int = 16)
 
     Rounds half away from zero, once, and carries: 11 31/32 in to sixteenths is ``1'-0"``.
     """
+    return _formatted(length.nm, style, denominator)
+
+
+@lru_cache(maxsize=8192)
+def _formatted(nm: int, style: Style, denominator: int) -> str:
+    """The same few lengths are written thousands of times in one takeoff."""
     if style == "mm":
-        return f"{_half_away(Fraction(length.nm, NM_PER_MM))} mm"
+        return f"{_half_away(Fraction(nm, NM_PER_MM))} mm"
     if style == "m":
-        return f"{Decimal(_half_away(Fraction(length.nm, NM_PER_MM))) / 1000:.3f} m"
-    parts = abs(_half_away(Fraction(length.nm * denominator, NM_PER_INCH)))
-    sign = "-" if length.nm < 0 and parts else ""
+        return f"{Decimal(_half_away(Fraction(nm, NM_PER_MM))) / 1000:.3f} m"
+    parts = abs(_half_away(Fraction(nm * denominator, NM_PER_INCH)))
+    sign = "-" if nm < 0 and parts else ""
     whole, part = divmod(parts, denominator)
     fraction = f" {Fraction(part, denominator)}" if part else ""
     if style == "in":
