@@ -22,7 +22,7 @@ from django.utils.text import slugify
 from jobs import access, events, form_data
 from jobs.exceptions import Change, Refused, StalePage
 from jobs.frozen import Facts, LegFacts, facts_to_json, frozen_to_json
-from jobs.models import Event, FormSystemRecord, House, Person, PlanDraft, PlanRevision, Role
+from jobs.models import FormSystemRecord, House, Person, PlanDraft, PlanRevision, Role
 from takeoff import fingerprint
 from takeoff.compute import compute
 from takeoff.courses import grids
