@@ -17,24 +17,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from takeoff import courses
+from takeoff.block_criteria import layout_criteria
 from takeoff.block_orders import layout_quantities
 from takeoff.block_problems import layout_problems, rip_problems
 from takeoff.bond import BondRules, CourseSpec, Interval, Piece, bond, close_joints
 from takeoff.corners import Joint, corner_legs, find_joints
-from takeoff.courses import Band, Grid
+from takeoff.courses import Band
 from takeoff.forms import FormSystem
-from takeoff.geometry import CornerKind, LegGeometry, Placement
-from takeoff.plan import Leg, Plan, Stage, Stretch
+from takeoff.geometry import CornerKind, Placement
+from takeoff.leg_layout import LegLayout, bond_rules, legs_to_lay, stacked_with
+from takeoff.plan import Plan, Stage
 from takeoff.problems import Problem
 from takeoff.results import Criterion, PlacedUnit, Quantity, StackSeam, UnitKind
-from takeoff.site import LayoutSpec
-from takeoff.sources import COMMON_PRACTICE, FORM_SYSTEM, PLAN
 from takeoff.units import Length, format_length
-
-#: Least distance between joints of two courses, and never less than one web spacing. Common practice, no source.
-LEAST_OFFSET = Length.inches(8)
-
 
 Joints = dict[tuple[str, str], Joint]
 
@@ -50,35 +45,9 @@ class Layout:
     problems: tuple[Problem, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class LegLayout:
-    """One leg ready to be laid: its form, grid, stretches, openings and the bands of every course."""
-
-    geometry: LegGeometry
-    form: FormSystem
-    grid: Grid
-    stretches: tuple[Stretch, ...]
-    bands: dict[int, tuple[Band, ...]]  # by course
-
-    @property
-    def leg(self) -> Leg:
-        """The leg of the plan."""
-        return self.geometry.leg
-
-    @property
-    def length(self) -> int:
-        """Length along the outside of foam [nm]."""
-        return self.geometry.outside.length.nm
-
-    def stands_at(self, course_bottom: Length, end: str) -> bool:
-        """True where the course starting at a level stands at this end of the leg."""
-        found = self.bands.get(self.grid.course_at(course_bottom), ())
-        return bool(found) and (found[0].start.nm == 0 if end == "start" else found[-1].end.nm == self.length)
-
-
 def lay(plan: Plan, placement: Placement) -> Layout:
     """Lay every leg of a plan. Never raises on a consistent plan; trouble comes back as problems."""
-    legs = _legs_to_lay(plan, placement)
+    legs = legs_to_lay(plan, placement)
     joints, problems = find_joints(plan, placement, {name: leg.grid for name, leg in legs.items()})
     units: list[PlacedUnit] = []
     seams: list[StackSeam] = []
@@ -91,7 +60,7 @@ def lay(plan: Plan, placement: Placement) -> Layout:
     problems += rip_problems(plan, {n: (leg.form, leg.bands) for n, leg in legs.items()})
     problems += layout_problems(plan, placed, found)
     quantities = layout_quantities(plan, placed, _mitre_extras(legs, joints), _across(legs, joints))
-    return Layout(placed, found, quantities, _criteria(plan, legs), tuple(problems))
+    return Layout(placed, found, quantities, layout_criteria(plan, legs), tuple(problems))
 
 
 def _across(legs: dict[str, LegLayout], joints: Joints) -> set[tuple[str, int, Length]]:
@@ -115,24 +84,6 @@ def _mitre_extras(legs: dict[str, LegLayout], joints: Joints) -> dict[tuple[str,
             corner = leg.geometry.start if end == "start" else leg.geometry.end
             out[name, end] = mitre_shortening(leg.form.thickness(leg.leg.core), corner.deflection_deg)
     return out
-
-
-def _legs_to_lay(plan: Plan, placement: Placement) -> dict[str, LegLayout]:
-    grids = courses.grids(plan)
-    out = {}
-    for name, geometry in placement.legs.items():
-        form, grid, stretches = plan.form(geometry.leg.form), grids[name], geometry.outside_stretches()
-        bands = {n: courses.bands(stretches, grid, n) for n in courses.course_range(stretches, grid)}
-        out[name] = LegLayout(geometry, form, grid, stretches, {n: b for n, b in bands.items() if b})
-    return out
-
-
-def bond_rules(form: FormSystem, core: Length, spec: LayoutSpec) -> BondRules:
-    """The rules of running bond for one form system: offset and shortest piece default to the larger of 8 in and one
-    web spacing, and to one web spacing. A corner leg is never cut shorter than the wall is thick."""
-    offset = spec.minimum_offset if spec.minimum_offset is not None else max(LEAST_OFFSET, form.web_spacing)
-    piece = spec.minimum_piece if spec.minimum_piece is not None else form.web_spacing
-    return BondRules(form.length.nm, form.web_spacing.nm, offset.nm, piece.nm, form.thickness(core).nm)
 
 
 # -- one leg ---------------------------------------------------------------------------------------
@@ -242,7 +193,7 @@ def _place(leg: LegLayout, n: int, piece: Piece, cuts: _Cuts, joints: Joints, le
         joints.get((leg.leg.name, "start" if piece.role == "start_leg" else "end")) if piece.role != "fill" else None
     )
     kind = joint.kind_in(leg.grid.bottom(n)) if joint else UnitKind.STRAIGHT
-    counted = joint is None or joint.counted_on(leg.leg.name, piece.role)
+    counted = joint is None or joint.counted_on(piece.role)
     ripped = top - bottom < leg.form.face_height
     notched = _notched(leg, under, start, end, bottom, top)
     sawn = cuts.of(piece)
@@ -285,17 +236,12 @@ def _stage(
 ) -> Stage:
     """The wall a unit is stacked with: the frost wall where its bottom is below the cold joint, on either leg of a
     corner unit; else the full-height wall."""
-    stages = {_stacked_with(b) for b in leg.bands[n] if b.start < end and b.end > start}
+    stages = {stacked_with(b) for b in leg.bands[n] if b.start < end and b.end > start}
     if joint is not None and joint.shared:
         other = legs[joint.departing if joint.arriving == leg.leg.name else joint.arriving]
         bands = other.bands[other.grid.course_at(leg.grid.bottom(n))]
-        stages.add(_stacked_with(bands[0] if other.leg.name == joint.departing else bands[-1]))
+        stages.add(stacked_with(bands[0] if other.leg.name == joint.departing else bands[-1]))
     return Stage.FROST_WALL if Stage.FROST_WALL in stages else Stage.FULL_WALL
-
-
-def _stacked_with(band: Band) -> Stage:
-    frost_top = band.levels.frost_top
-    return Stage.FROST_WALL if frost_top is not None and band.bottom < frost_top else Stage.FULL_WALL
 
 
 def mark(
@@ -339,77 +285,6 @@ def _butt_seams(leg: LegLayout, joint: Joint | None) -> list[StackSeam]:
         return []
     levels = [n for n in leg.bands if leg.stands_at(leg.grid.bottom(n), "end")]
     return [StackSeam(leg.leg.name, n, Length(leg.length), Length(0)) for n in levels if n - 1 in leg.bands]
-
-
-def _criteria(plan: Plan, legs: dict[str, LegLayout]) -> tuple[Criterion, ...]:
-    """Core, plumb, top, squareness and openings of every wall as stacked and poured."""
-    out: list[Criterion] = []
-    for stage in (Stage.FROST_WALL, Stage.FULL_WALL):
-        names = tuple(n for n, leg in legs.items() if stage in plan.stages_of(leg.leg))
-        if not names:
-            continue
-        for core in dict.fromkeys(legs[n].leg.core for n in names):
-            of = tuple(n for n in names if legs[n].leg.core == core)
-            size = format_length(core, "in")
-            out.append(
-                Criterion(
-                    "wall.core", "Core", core.inch, "in", "is", stage, PLAN, 0.25, of, f"core {size} between foam"
-                )
-            )
-        pierced = any(_opening_stands_in(legs[n], stage) for n in names)
-        out += _tolerances(stage, names, pierced)
-        for spacing in dict.fromkeys(legs[n].form.web_spacing for n in names):
-            of = tuple(n for n in names if legs[n].form.web_spacing == spacing)
-            offset = min(bond_rules(legs[n].form, legs[n].leg.core, plan.spec.layout).minimum_offset for n in of)
-            text = f"joints of courses {format_length(Length(offset), 'in')} or more apart, else strapped on both faces"
-            out.append(
-                Criterion(
-                    "wall.joint_offset",
-                    "Joints of courses",
-                    Length(offset).inch,
-                    "in",
-                    "at least",
-                    stage,
-                    FORM_SYSTEM,
-                    0,
-                    of,
-                    text,
-                )
-            )
-    return tuple(out)
-
-
-def _opening_stands_in(leg: LegLayout, stage: Stage) -> bool:
-    return any(
-        _stacked_with(band) is stage and o.sill < band.top and o.head > band.bottom
-        for o in leg.leg.openings
-        for row in leg.bands.values()
-        for band in row
-    )
-
-
-def _tolerances(stage: Stage, names: tuple[str, ...], openings: bool) -> list[Criterion]:
-    rows = [
-        ("wall.plumb", "Plumb", 0.25, "at most", 'out of plumb 1/4" or less in the height', 0.0),
-        ("wall.line", "Line", 0.25, "at most", "out of line 1/4\" or less in 20'", 0.0),
-        ("wall.top", "Top of wall off its level", 0.0, "is", 'top of wall at its level, 1/4" up or down', 0.25),
-        ("corner.diagonal", "Diagonals differ per 50 ft", 0.375, "at most", "diagonals within 3/8\" in 50'", 0.0),
-    ]
-    if openings:
-        rows.append(
-            (
-                "opening.size",
-                "Opening over its size",
-                0.25,
-                "at most",
-                'opening to its size, up to 1/4" over, never under',
-                0.0,
-            )
-        )
-    return [
-        Criterion(key, label, value, "in", sense, stage, COMMON_PRACTICE, tolerance, names, text)
-        for key, label, value, sense, text, tolerance in rows
-    ]
 
 
 def mitre_shortening(thickness: Length, deflection_deg: float) -> Length:

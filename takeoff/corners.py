@@ -32,6 +32,7 @@ class Joint:
     forward_in_odd: bool
     long: Length | None = None
     short: Length | None = None
+    counts_departing: bool = False  # the unit is of the departing leg's core, the thicker one
 
     @property
     def joined(self) -> bool:
@@ -59,9 +60,10 @@ class Joint:
         right = self.is_odd(bottom) == (self.kind is CornerKind.OUTSIDE)
         return UnitKind.CORNER_RIGHT if right else UnitKind.CORNER_LEFT
 
-    def counted_on(self, leg: str, role: str) -> bool:
-        """A shared unit is counted on the arriving leg; each half of a mitred corner on its own."""
-        return self.unit is UnitKind.MITRE or role == "end_leg"
+    def counted_on(self, role: str) -> bool:
+        """A shared unit is counted on the leg whose core it has, the arriving one if both; each half of a mitred
+        corner on its own."""
+        return self.unit is UnitKind.MITRE or role == ("start_leg" if self.counts_departing else "end_leg")
 
 
 def corner_legs(joint: Joint, bottom: Length) -> tuple[Length, Length]:
@@ -120,7 +122,10 @@ def _joint(
     if meets and kind is CornerKind.STRAIGHT and legs is None:
         problems.append(_core_changes(a, b))
     long, short = legs if legs else (None, None)
-    joint = Joint(a.leg.name, b.leg.name, kind, unit, form.handed, reference, not a.outside_left, long, short)
+    joint = Joint(
+        a.leg.name, b.leg.name, kind, unit, form.handed, reference, not a.outside_left, long, short,
+        counts_departing=b.leg.core > a.leg.core,
+    )  # fmt: skip
     return joint, problems
 
 

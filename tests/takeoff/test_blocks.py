@@ -369,3 +369,20 @@ def test_the_frost_wall_alone_is_laid_for_its_stage() -> None:
     made = plan(ring(*(frost(n, x) for n, x in (("S1", "12-0"), ("S2", "10-0"), ("S3", "12-0"), ("S4", "10-0")))))
     assert {u.stage for u in lay(made).units} == {Stage.FROST_WALL}
     assert GENERIC_18.face_height == Length.inches(18)
+
+
+@pytest.mark.parametrize("thick", ["A", "B"])
+def test_a_corner_of_two_cores_is_ordered_in_the_thicker_one(thick: str) -> None:
+    made = plan(
+        ring(
+            *(
+                leg(n, x, core=at("10" if n == thick else "8"))
+                for n, x in zip("ABCD", ("40-0", "28-0") * 2, strict=True)
+            )
+        )
+    )
+    layout = lay(made)
+    tens = [q for q in layout.quantities if q.key.startswith("blocks.corner") and '/10"' in q.key]
+    assert sum(q.amount for q in tens) == 2 * 9
+    corners = Counter((u.leg, u.course) for u in layout.units if u.kind is not UnitKind.STRAIGHT and u.counted)
+    assert sum(corners.values()) == 4 * 9
