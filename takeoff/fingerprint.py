@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from enum import Enum
 from functools import lru_cache
+from types import MappingProxyType
 from typing import Any, Final
 
-from takeoff.courses import grids
+from takeoff.courses import Grid, grids
 from takeoff.geometry import Corner, LegGeometry, Placement, place
 from takeoff.plan import Arc, Leg, Levels, Plan, Stage, stretches
 from takeoff.units import Length
@@ -102,11 +103,13 @@ def leg_inputs(plan: Plan, leg_name: str, stage: Stage) -> str:
 
 
 @lru_cache(maxsize=16)
-def all_inputs(plan: Plan) -> dict[tuple[str, Stage], str]:
+def all_inputs(plan: Plan) -> Mapping[tuple[str, Stage], str]:
     """Hashes of every leg at every stage, by (leg name, stage); the plan is placed once for all of them."""
     placement = place(plan)
-    views = {leg.name: _View(plan, leg, placement) for leg in plan.legs()}
-    return {(name, stage): _digest(view.inputs(stage)) for name, view in views.items() for stage in Stage}
+    course_grids = grids(plan)
+    views = {leg.name: _View(plan, leg, placement, course_grids) for leg in plan.legs()}
+    hashes = {(name, stage): _digest(view.inputs(stage)) for name, view in views.items() for stage in Stage}
+    return MappingProxyType(hashes)
 
 
 def house_inputs(plan: Plan) -> str:
@@ -127,6 +130,7 @@ class _View:
     plan: Plan
     leg: Leg
     placement: Placement
+    grids: dict[str, Grid]
 
     def inputs(self, stage: Stage) -> dict[str, Any]:
         """The named inputs of a stage as plain JSON values; nothing for a stage the leg does not go through."""
@@ -221,7 +225,7 @@ def _ends_walls(stage: Stage) -> Callable[[_View], Any]:
         out = []
         for other, levels in _neighbours(view):
             top = levels.top if ceiling is None else min(levels.top, ceiling)
-            grid = _grid_of(view.plan, other)
+            grid = _grid_of(view, other)
             out.append([_form_of(view.plan, other), grid, levels.footing_top.nm, top.nm])
         return out
 
@@ -277,14 +281,10 @@ def _form(view: _View) -> Any:
     return _form_of(view.plan, view.leg)
 
 
-def _grid_of(plan: Plan, leg: Leg) -> Any:
+def _grid_of(view: _View, leg: Leg) -> Any:
     """Where the course lines lie, and which of two successive courses is which; not where counting starts."""
-    grid = grids(plan)[leg.name]
+    grid = view.grids[leg.name]
     return [grid.base.nm % (2 * grid.height.nm), grid.height.nm]
-
-
-def _grid(view: _View) -> Any:
-    return _grid_of(view.plan, view.leg)
 
 
 def _slab(view: _View) -> Any:
@@ -317,7 +317,7 @@ INPUTS: Final[dict[str, Callable[[_View], Any]]] = {
     "tees": _tees,
     "thickness": _thickness,
     "form": _form,
-    "grid": _grid,
+    "grid": lambda view: _grid_of(view, view.leg),
     "slab": _slab,
     "footing_levels": _levels("footing_top"),
     "frost_levels": _levels("frost_top"),

@@ -40,6 +40,8 @@ VERSION = 1
 
 MOST_WALKS, MOST_LEGS = 40, 200
 MOST_OPENINGS, MOST_STEPS, MOST_LEDGES, MOST_POCKETS = 40, 40, 20, 40
+#: Openings, steps, ledges and beam pockets of all legs together.
+MOST_PARTS = 800
 LONGEST_LEG = Length.feet(1000)
 SMALLEST = Length.inches("0.25")
 ZERO = Length(0)
@@ -159,6 +161,7 @@ class _LegReader:
         self.only_form = forms[0].key if len(forms) == 1 else None
         self.site_grade = site_grade
         self.read_so_far = 0
+        self.parts_so_far = 0
 
     def read(self, item: Fields, last_of_spur: bool) -> Leg:
         """One leg; what cannot be read is replaced by something harmless and noted."""
@@ -183,13 +186,24 @@ class _LegReader:
             frost_top=item.length("frost_top", required=False),
             wall_top=item.length("wall_top", required=False),
             flush=item.choice("flush", Face, default=Face.OUTSIDE_OF_FOAM) or Face.OUTSIDE_OF_FOAM,
-            ledges=tuple(_ledge(part) for part in _parts(item, "ledges", MOST_LEDGES, "ledge")),
-            openings=tuple(_opening(part) for part in _parts(item, "openings", MOST_OPENINGS, "opening")),
-            beam_pockets=tuple(_pocket(part) for part in _parts(item, "beam_pockets", MOST_POCKETS, "beam pocket")),
-            steps=tuple(_step(part) for part in _parts(item, "steps", MOST_STEPS, "step")),
+            ledges=tuple(_ledge(part) for part in self._parts(item, "ledges", MOST_LEDGES, "ledge")),
+            openings=tuple(_opening(part) for part in self._parts(item, "openings", MOST_OPENINGS, "opening")),
+            beam_pockets=tuple(
+                _pocket(part) for part in self._parts(item, "beam_pockets", MOST_POCKETS, "beam pocket")
+            ),
+            steps=tuple(_step(part) for part in self._parts(item, "steps", MOST_STEPS, "step")),
         )
         item.unknown()
         return leg
+
+    def _parts(self, item: Fields, name: str, most: int, what: str) -> Iterator[Fields]:
+        """Parts of a leg (openings, steps, ...), labelled 'Leg A, opening W1'."""
+        room = MOST_PARTS - self.parts_so_far
+        many = f"{what}s" if room >= most else f"{what}s ({MOST_PARTS} parts of legs in all)"
+        for part in each(item, name, min(most, room), many, f"{item.label}, {what}"):
+            self.parts_so_far += 1
+            part.leg = item.leg
+            yield part
 
 
 def _path(item: Fields) -> Straight | Arc:
@@ -230,13 +244,6 @@ def read_turn(item: Fields, last_of_spur: bool) -> float:
         item.needed("turn", "degrees at its end, like 90 left or -45,")
         return 0.0
     return item.number("turn", -SHARPEST_TURN_DEG, SHARPEST_TURN_DEG, 0.0, " degrees") or 0.0
-
-
-def _parts(item: Fields, name: str, most: int, what: str) -> Iterator[Fields]:
-    """Parts of a leg (openings, steps, ...), labelled 'Leg A, opening W1'."""
-    for part in each(item, name, most, f"{what}s", f"{item.label}, {what}"):
-        part.leg = item.leg
-        yield part
 
 
 def _opening(part: Fields) -> Opening:

@@ -6,6 +6,8 @@ import math
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from takeoff.geometry import CornerKind, TypedLeg, enclosed_area_in2, outline, place, trace
 from takeoff.plan import Arc, Face, Plan, Section, Step, Straight
@@ -38,6 +40,23 @@ def test_square_corners_are_exact_to_the_nanometre() -> None:
     assert inside == at("16-0")  # one corner outside, one inside: what one takes the other gives
     assert placement.legs["A"].faces[Face.INSIDE_OF_FOAM].length == at("40-0") - 2 * THICK
     assert enclosed_area_in2(placement, "house", Face.OUTSIDE_OF_FOAM) == (40 * 28 - 16 * 12) * 144
+
+
+@settings(max_examples=50, deadline=None)
+@given(
+    st.lists(st.integers(2_000_000_000, 20_000_000_000), min_size=4, max_size=4),
+    st.sampled_from([0.0, 90.0, 180.0, 270.0]),
+)
+def test_any_square_plan_is_exact_to_the_nanometre(nm: list[int], heading: float) -> None:
+    """An L of any lengths, walked in any of the four directions."""
+    a, b, c, d = (Length(x) for x in nm)
+    sides = (("A", a + c, 90), ("B", b, 90), ("C", c, -90), ("D", d, 90), ("E", a, 90), ("F", b + d, 90))
+    legs = tuple(replace(leg(n, "1", t), path=Straight(x)) for n, x, t in sides)
+    placement = place(plan(ring(*legs, heading_deg=heading)))
+    assert placement.closures[0].verdict == "closed"
+    assert [g.outside.length for g in placement.legs.values()] == [x for _, x, _ in sides]
+    assert placement.legs["A"].centre.length == a + c - THICK
+    assert placement.legs["C"].centre.length == c
 
 
 def test_corners_know_what_they_are() -> None:

@@ -369,6 +369,21 @@ def test_too_many_legs_are_refused() -> None:
     assert "201 legs (200 in all) are more than the 200 that are accepted" in worst(read_plan(document)).sentence
 
 
+def test_too_many_parts_are_refused() -> None:
+    document = small()
+    document["walks"][0]["legs"] = [
+        {
+            "name": f"L{k}",
+            "length": "20-0",
+            "turn": 0,
+            "steps": [{"at": f"1-{n % 12}", "wall_top": "98-0"} for n in range(40)],
+        }
+        for k in range(21)
+    ]
+    problem = [p for p in read_plan(document).problems if "in all" in p.sentence]
+    assert problem[0].sentence == "Leg L20: 40 steps (800 parts of legs in all) are more than the 0 that are accepted."
+
+
 def test_too_long_a_plan_is_refused() -> None:
     document = small()
     document["walks"][0]["legs"] = [{"name": f"L{k}", "length": "900-0", "turn": 0} for k in range(6)]
