@@ -1,5 +1,34 @@
-"""Addresses of `inspections`."""
+"""Addresses of lists, houses, stages and points."""
 
-from django.urls import URLPattern, URLResolver
+from django.urls import URLPattern, URLResolver, include, path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from inspections.views import evidence, house, lists, point, stage
+
+app_name = "inspections"
+
+_point = [
+    path("", point.point, name="point"),
+    path("present", point.present, name="present"),
+    path("sign", point.sign, name="sign"),
+    path("put-right", point.close_correction, name="close_correction"),
+]
+_stage = [
+    path("", stage.stage, name="stage"),
+    path("work/<slug:operation>/", stage.work, name="work"),
+    path("points/<slug:key>/", include(_point)),
+]
+_house = [
+    path("", house.house, name="house"),
+    path("log/", house.log, name="log"),
+    path("sections/", house.sections, name="sections"),
+    path("stages/<int:stage_pk>/", include(_stage)),
+]
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", lists.home, name="home"),
+    path("board/", lists.board, name="board"),
+    path("today/", lists.today, name="today"),
+    path("asked/", lists.asked, name="asked"),
+    path("houses/<int:pk>/", include(_house)),
+    path("evidence/<int:pk>/", evidence.evidence, name="evidence"),
+]

@@ -1,0 +1,1 @@
+"""Pages of the job: who asks, what is read for them, what is written by an action. One file per page."""
