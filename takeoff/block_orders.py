@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 from takeoff.cutting import first_fit
 from takeoff.forms import FormSystem
+from takeoff.leg_layout import minimum_piece
 from takeoff.plan import Plan, Stage
 from takeoff.results import Buy, PlacedUnit, Quantity, Unit, UnitKind
 from takeoff.sources import FORM_SYSTEM, Source
@@ -101,7 +102,7 @@ def _quantities(plan: Plan, group: Group, tally: Tally, suffix: str) -> list[Qua
     system = f"{form.name}, {format_length(core, 'in')} core"
     out = []
     if tally.whole or tally.cut:
-        amount, sum_text = straight_units(tally, form, plan.spec.layout.minimum_piece or form.web_spacing)
+        amount, sum_text = straight_units(tally, form, minimum_piece(form, plan.spec.layout))
         buy = Buy(f"bundle of {form.units_per_bundle}", form.units_per_bundle, plan.spec.layout.spare_fraction)
         basis = f"course by course: {_by_leg(tally, ('whole', 'cut'))}; {sum_text}"
         out.append(_quantity("blocks.straight" + suffix, f"Straight units, {system}", amount, group, basis, buy, tally))

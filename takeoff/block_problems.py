@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 
 from takeoff.courses import Band, rip_options
 from takeoff.forms import FormSystem
+from takeoff.leg_layout import minimum_piece
 from takeoff.plan import Arc, Plan
 from takeoff.problems import Problem, Severity
 from takeoff.results import PlacedUnit, StackSeam, UnitKind
@@ -76,7 +77,7 @@ def _by_leg(units: list[PlacedUnit], tell: Callable[[str, list[PlacedUnit]], Pro
 
 
 def _short(plan: Plan, units: tuple[PlacedUnit, ...]) -> list[PlacedUnit]:
-    least = {leg.name: plan.spec.layout.minimum_piece or plan.form(leg.form).web_spacing for leg in plan.legs()}
+    least = {leg.name: minimum_piece(plan.form(leg.form), plan.spec.layout) for leg in plan.legs()}
     return [u for u in units if u.end - u.start < least[u.leg]]
 
 

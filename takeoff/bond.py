@@ -4,7 +4,7 @@ Corner units flip their long and short legs from course to course. With one cut 
 joints of two courses land on each other when the remainder of a run equals the difference of the legs, so the
 arrangement is searched for, not assumed: for every course a few ways to place its cuts, and through all
 courses of a leg the cheapest chain of them. Cost, in this order: pieces that are too short, joints that are too close,
-cuts, cuts off the web lines.
+cuts, narrow pieces, cuts off the web lines.
 
 All lengths here are whole nanometres along the outside of foam.
 """
@@ -73,6 +73,7 @@ SHORT_PIECE = 2_000_000
 CLOSE_JOINT = 1_000_000
 CUT_CORNER = 3_000
 CUT = 1_000
+NARROW = 100  # a piece of less than two webs
 OFF_WEB = 1
 
 
@@ -184,16 +185,17 @@ def carve(pieces: list[Piece], removed: Sequence[tuple[int, int]]) -> list[Piece
     return pieces
 
 
-def mend(pieces: list[Piece], rules: BondRules) -> list[Piece]:
-    """Join pieces below the minimum with their neighbour; where that is longer than a unit, the neighbour gives up
-    just enough for a minimum piece, so that the joint moves as little as possible."""
+def mend(pieces: list[Piece], rules: BondRules, even: bool = False) -> list[Piece]:
+    """Join pieces below the minimum with their neighbour. Where that is longer than a unit, the neighbour gives up
+    just enough for a minimum piece, so that the joint moves as little as possible; or, ``even``, both become about
+    equal."""
     i = 0
     while i < len(pieces):
         count = len(pieces)
         if pieces[i].role == "fill" and pieces[i].length < rules.minimum_piece:
             at = _neighbour(pieces, i)
             if at is not None:
-                pieces[at : at + 2] = _share(pieces[at], pieces[at + 1], rules)
+                pieces[at : at + 2] = _share(pieces[at], pieces[at + 1], rules, even)
         if len(pieces) == count:
             i += 1
     return pieces
@@ -208,10 +210,13 @@ def _neighbour(pieces: list[Piece], i: int) -> int | None:
     return i - 1 if before else i if after else None
 
 
-def _share(left: Piece, right: Piece, rules: BondRules) -> list[Piece]:
-    both_fill = left.role == right.role == "fill"
-    if both_fill and right.end - left.start <= rules.length:
+def _share(left: Piece, right: Piece, rules: BondRules, even: bool) -> list[Piece]:
+    both_fill, total = left.role == right.role == "fill", right.end - left.start
+    if both_fill and total <= rules.length:
         return [Piece(left.start, right.end)]
+    if both_fill and even and total // 2 - rules.web >= rules.minimum_piece:
+        joint = left.start + total // 2 // rules.web * rules.web
+        return [left._replace(end=joint), right._replace(start=joint)]
     short_is_left = left.length < right.length
     need = rules.minimum_piece - min(left.length, right.length)
     giver = right if short_is_left else left
@@ -227,14 +232,14 @@ def joints_of(pieces: Sequence[Piece]) -> tuple[int, ...]:
     return tuple(a.end for a, b in pairwise(pieces) if a.end == b.start)
 
 
-def _course(spec: CourseSpec, lengths: Sequence[Sequence[int]], rules: BondRules) -> Course:
+def _course(spec: CourseSpec, lengths: Sequence[Sequence[int]], rules: BondRules, even: bool) -> Course:
     laid: list[Piece] = []
     legs = set()
     for interval, run in zip(spec.intervals, lengths, strict=True):
         laid += _pieces(interval, run)
         legs |= {interval.start_leg, interval.end_leg}
     if spec.removed:
-        laid = mend(carve(laid, spec.removed), rules)
+        laid = mend(carve(laid, spec.removed), rules, even)
     cost = sum(_piece_cost(piece, legs, rules) for piece in laid)
     return Course(tuple(laid), joints_of(laid), cost)
 
@@ -246,7 +251,8 @@ def _piece_cost(piece: Piece, legs: set[int], rules: BondRules) -> int:
         return cost if length in legs else cost + CUT_CORNER
     if length == rules.length:
         return cost
-    return cost + CUT + (OFF_WEB if length % rules.web else 0)
+    narrow = NARROW if length < 2 * rules.web else 0
+    return cost + CUT + narrow + (OFF_WEB if length % rules.web else 0)
 
 
 def _ways(spec: CourseSpec, rules: BondRules, wide: bool) -> tuple[Course, ...]:
@@ -257,7 +263,8 @@ def _ways(spec: CourseSpec, rules: BondRules, wide: bool) -> tuple[Course, ...]:
         run = interval.end - interval.start - interval.start_leg - interval.end_leg
         choices = fills(run, rules) + (shifted_fills(run, rules) if wide else ())
         chains = [[*chain, way] for chain in chains for way in choices[:limit]]
-    return tuple(_course(spec, chain, rules) for chain in chains)
+    modes = (False, True) if spec.removed else (False,)
+    return tuple(_course(spec, chain, rules, even) for even in modes for chain in chains)
 
 
 # -- all courses of a leg --------------------------------------------------------------------------

@@ -57,8 +57,13 @@ def bond_rules(form: FormSystem, core: Length, spec: LayoutSpec) -> BondRules:
     """The rules of running bond for one form system: offset and shortest piece default to the larger of 8 in and one
     web spacing, and to one web spacing. A corner leg is never cut shorter than the wall is thick."""
     offset = spec.minimum_offset if spec.minimum_offset is not None else max(LEAST_OFFSET, form.web_spacing)
-    piece = spec.minimum_piece if spec.minimum_piece is not None else form.web_spacing
+    piece = minimum_piece(form, spec)
     return BondRules(form.length.nm, form.web_spacing.nm, offset.nm, piece.nm, form.thickness(core).nm)
+
+
+def minimum_piece(form: FormSystem, spec: LayoutSpec) -> Length:
+    """The shortest piece that may be laid: as specified, or one web spacing."""
+    return spec.minimum_piece if spec.minimum_piece is not None else form.web_spacing
 
 
 def stacked_with(band: Band) -> Stage:
