@@ -11,7 +11,6 @@ import io
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import BinaryIO
 
 import pikepdf
 from django.conf import settings
@@ -25,8 +24,8 @@ from inspections.process import EvidenceKind
 from jobs import access
 from jobs.models import Person
 
-#: Formats a photo may arrive in. MPO is what some phones make of JPEG: the first picture is taken.
-PHOTO_FORMATS = ("JPEG", "MPO", "PNG", "WEBP")
+#: Formats a photo may arrive in. Of a JPEG that holds several pictures, as some phones make, the first is taken.
+PHOTO_FORMATS = ("JPEG", "PNG", "WEBP")
 #: More than any phone's camera; a decoded picture of this size takes 180 MB.
 MOST_PIXELS = 60_000_000
 #: A tape's marks are still read at this size.
@@ -88,14 +87,14 @@ def check_upload(data: bytes, kind: EvidenceKind) -> Upload:
     return _check_photo(data, kind)
 
 
-def open_evidence(person: Person, pk: int) -> tuple[BinaryIO, str]:
+def open_evidence(person: Person, pk: int) -> tuple[File[bytes], str]:
     """The kept file and its content type, for somebody who belongs to the house; 404 for everybody else."""
     item = EvidenceItem.objects.filter(pk=pk).exclude(file="").first()
     if item is None:
         raise Http404("No such file.")
     access.get_house(person, item.house_id)
     content_type = CONTENT_TYPES.get(item.file.name.rsplit(".", 1)[-1], "application/octet-stream")
-    return File.open(item.file, "rb"), content_type
+    return item.file.storage.open(item.file.name, "rb"), content_type
 
 
 # -- photos ------------------------------------------------------------------------------------------

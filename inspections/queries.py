@@ -38,10 +38,10 @@ def ledgers(houses: Iterable[House]) -> dict[int, Ledger]:
             facts=facts,
             revision=number,
             stages=tuple(stages[key]),
-            presented=presented[key],
-            signed=signed[key],
-            closed=closed[key],
-            done=done[key],
+            presented=tuple(presented[key]),
+            signed=tuple(signed[key]),
+            closed=tuple(closed[key]),
+            done=tuple(done[key]),
         )
     return out
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import hashlib
+import inspect
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import asdict
 from functools import wraps
 from typing import Any, ParamSpec, TypeVar, cast
@@ -25,13 +26,15 @@ def once(verb: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
     """As :func:`jobs.events.once`, for a record that keeps the digest of what was sent, passed to the action."""
 
     def wrap(action: Callable[P, R]) -> Callable[P, R]:
-        inner = events.once(verb)(action)
+        inner, signature = events.once(verb)(action), inspect.signature(action)
 
         @wraps(action)
         def wrapper(*args: P.args, **kwargs: P.kwargs) -> R:
             if kwargs.get("evidence") is not None:
                 kwargs["evidence"] = tuple(cast(Any, kwargs["evidence"]))
-            kwargs["digest"] = digest(kwargs)
+            said = signature.bind(*args, **kwargs)
+            said.apply_defaults()
+            kwargs["digest"] = digest(said.arguments)
             row = inner(*args, **kwargs)
             if cast(Any, row).digest != kwargs["digest"]:
                 raise ReusedRecordId("This record's id was already used for a record that says something else.")
@@ -42,7 +45,7 @@ def once(verb: str) -> Callable[[Callable[P, R]], Callable[P, R]]:
     return wrap
 
 
-def digest(said: dict[str, Any]) -> str:
+def digest(said: Mapping[str, Any]) -> str:
     """Of everything said in a record."""
     plain = {key: _plain(value) for key, value in said.items() if key not in _NOT_SAID}
     return hashlib.sha256(json.dumps(plain, sort_keys=True).encode()).hexdigest()

@@ -1,0 +1,103 @@
+"""The declared process: read as a sheet, complete, and asking only for numbers the takeoff has."""
+
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from django.core.management import call_command
+
+from inspections.process import EvidenceKind, PointKind
+from inspections.sheet import process_sheet
+from inspections.stages import BY_KIND, DEFAULT_ORDER, STAGES, WAIVED_WHEN_LOW
+from takeoff.compute import compute
+from takeoff.plan import Stage
+from takeoff.results import Criterion
+from tests.takeoff import plans
+
+GOLDEN = Path(__file__).parent.parent / "golden" / "process.txt"
+POINTS = [(stage, point) for stage in STAGES for point in stage.points]
+EVIDENCE = [(stage, point, evidence) for stage, point in POINTS for evidence in point.evidence]
+
+
+def test_the_process_reads_as_the_committed_sheet():
+    """After a wanted change: python manage.py process_sheet > tests/golden/process.txt, and read the difference."""
+    assert process_sheet() == GOLDEN.read_text()
+
+
+def test_the_command_prints_the_sheet():
+    out = StringIO()
+    call_command("process_sheet", stdout=out)
+    assert out.getvalue() == process_sheet()
+
+
+def test_every_kind_of_stage_is_declared_in_the_default_order():
+    assert tuple(Stage) == DEFAULT_ORDER and set(BY_KIND) == set(Stage)
+
+
+def test_keys_name_one_thing():
+    points = [point.key for _, point in POINTS]
+    operations = [operation.key for stage in STAGES for operation in stage.operations]
+    assert len(points + operations) == len(set(points + operations))
+    for _, point in POINTS:
+        assert len({e.key for e in point.evidence}) == len(point.evidence), point.key
+
+
+def test_every_stage_has_work_hold_points_before_it_and_a_caution():
+    for stage in STAGES:
+        assert stage.operations and stage.cautions
+        for operation in stage.operations:
+            assert any(p.kind is PointKind.HOLD for p in stage.points_before(operation.key)), operation.key
+
+
+def test_every_point_belongs_to_an_operation_or_closes_its_stage():
+    for stage, point in POINTS:
+        assert point.before in {"", *(o.key for o in stage.operations)}, point.key
+
+
+def test_every_point_says_who_what_and_why():
+    for _, point in POINTS:
+        assert point.releases and point.presents and point.evidence, point.key
+        assert point.looks_at.endswith(".") and point.source, point.key
+
+
+def test_choices_are_offered_where_asked_and_units_where_measured():
+    for _, point, evidence in EVIDENCE:
+        assert bool(evidence.choices) is (evidence.kind is EvidenceKind.CHOICE), (point.key, evidence.key)
+        assert bool(evidence.unit) is (evidence.kind in (EvidenceKind.MEASUREMENT, EvidenceKind.LEVELS)), evidence.key
+
+
+def test_what_is_waived_under_low_fill_is_bracing_never_strength():
+    """IRC R404.1.7: bracing is not required under 4 ft of unbalanced fill; strength always is."""
+    assert {"held_foot", "held_top"} == WAIVED_WHEN_LOW
+
+
+def test_only_later_stages_bury():
+    for stage in STAGES:
+        assert all(DEFAULT_ORDER.index(kind) < DEFAULT_ORDER.index(stage.kind) for kind in stage.buries)
+    assert set(BY_KIND[Stage.FINAL_BACKFILL].buries) == set(DEFAULT_ORDER[:-1])
+
+
+@pytest.fixture(scope="module")
+def criteria() -> list[Criterion]:
+    """The numbers of a walk-out with everything, and of a garage."""
+    return [c for plan in (plans.walkout(), plans.garage(), plans.openings()) for c in compute(plan).criteria]
+
+
+def test_every_reading_has_a_number_in_the_takeoff_in_its_unit(criteria):
+    units = {(c.stage, c.key): c.unit for c in criteria}
+    for stage, point, evidence in EVIDENCE:
+        if evidence.criterion:
+            assert units.get((stage.kind, evidence.criterion)) == evidence.unit, (point.key, evidence.criterion)
+
+
+def test_every_number_shown_with_a_point_is_in_the_takeoff(criteria):
+    """Drains and turn-downs belong to whichever stage buries them; the slump is only given where it was agreed."""
+    known = {(c.stage, c.key) for c in criteria}
+    elsewhere = ("drain.", "membrane.onto_footing", "concrete.slump")
+    missing = {
+        (point.key, key)
+        for stage, point in POINTS
+        for key in point.criteria
+        if (stage.kind, key) not in known and not key.startswith(elsewhere)
+    }
+    assert missing == set()
