@@ -9,7 +9,7 @@ from inspections.gates import role_words
 from inspections.handouts.subject import Subject
 from inspections.process import Point, Scope
 from inspections.standing import WHOLE_HOUSE, PointStanding, Standing
-from jobs.models import Person, PlanRevision, Role
+from jobs.models import PlanRevision, Role
 
 _SAYS = {
     Standing.WAITING: "Not presented{on}.",
@@ -45,9 +45,9 @@ def _sentence(subject: Subject, point: Point, found: PointStanding, legs: Iterab
     return _SAYS[found.standing].format(
         on=f" on {words}" if words else "",
         when=when(subject, presented.at) if presented else "",
-        presenter=name_of(subject, presented.by) if presented else "",
+        presenter=subject.name_of(presented.by) if presented else "",
         roles=role_words(point.releases),
-        signer=f"{name_of(subject, signed.by)} ({Role(signed.role).label})" if signed else "",
+        signer=f"{subject.name_of(signed.by)} ({Role(signed.role).label})" if signed else "",
         when_signed=when(subject, signed.at) if signed else "",
         revision=f"revision {letter(signed.revision)}" if signed else "",
         reason=signed.reason.strip() if signed else "",
@@ -68,19 +68,3 @@ def when(subject: Subject, moment: datetime) -> str:
 def letter(number: int) -> str:
     """Letter of a revision by number."""
     return PlanRevision(number=number).letter
-
-
-def name_of(subject: Subject, person: int) -> str:
-    """A person's name by row id; all names of the ledger are read at once."""
-    return names(subject).get(person, "somebody")
-
-
-def names(subject: Subject) -> dict[int, str]:
-    """Names of everybody who recorded something, read once for a sheet."""
-    kept: dict[int, str] | None = subject.__dict__.get("_names")
-    if kept is None:
-        ledger = subject.ledger
-        wanted = {record.by for record in (*ledger.presented, *ledger.signed)}
-        kept = dict(Person.objects.filter(pk__in=wanted).values_list("pk", "name")) if wanted else {}
-        subject.__dict__["_names"] = kept
-    return kept

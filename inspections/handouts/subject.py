@@ -12,7 +12,7 @@ from inspections import queries
 from inspections.standing import Ledger, StageRow
 from jobs import plans
 from jobs.frozen import Facts, Frozen, facts_from_json, frozen_from_json
-from jobs.models import House, HouseStage, PlanRevision
+from jobs.models import House, HouseStage, Person, PlanRevision
 from takeoff.plan import Stage
 from takeoff.results import Takeoff
 
@@ -48,6 +48,16 @@ class Subject:
         found = self.ledger.stage(self.stage.pk)
         assert found is not None
         return found
+
+    @cached_property
+    def names(self) -> dict[int, str]:
+        """Names of everybody who presented or signed something, by row id; one query."""
+        by = {record.by for record in (*self.ledger.presented, *self.ledger.signed)}
+        return dict(Person.objects.filter(pk__in=by).values_list("pk", "name"))
+
+    def name_of(self, person: int) -> str:
+        """A person's name by row id."""
+        return self.names.get(person, "somebody")
 
     @cached_property
     def frozen(self) -> Frozen:

@@ -1,0 +1,61 @@
+"""The hand-out of a stage as one document: its parts as HTML, then as a PDF with one count of pages."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import segno
+from django.template.loader import render_to_string
+
+from inspections.handouts.crew import crew
+from inspections.handouts.orders import orders
+from inspections.handouts.pictures import Picture
+from inspections.handouts.request import request
+from inspections.handouts.subject import Subject
+from jobs.pdf import render_pdf
+
+#: Parts by the name an address uses.
+PARTS = {"crew": "Crew sheet", "order": "Order sheet", "request": "Inspection request"}
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """The HTML of a hand-out and the drawings it shows by name."""
+
+    html: str
+    drawings: dict[str, str]
+
+
+def page(subject: Subject, address: str, part: str = "") -> Page:
+    """The hand-out as HTML. ``address`` is where the stage lives on the web; ``part`` '' prints all three."""
+    wanted = [part] if part else list(PARTS)
+    sheet = crew(subject) if "crew" in wanted else None
+    context = {
+        "subject": subject,
+        "house": subject.house,
+        "stage": subject.stage,
+        "revision": subject.revision,
+        "plan": subject.takeoff.plan,
+        "printed": f"{subject.printed_at:%b} {subject.printed_at.day}, {subject.printed_at.year}",
+        "legs": subject.leg_words(subject.legs),
+        "section_names": [dict(subject.facts.sections)[key] for key in subject.sections],
+        "address": address,
+        "qr": qr(address),
+        "title": PARTS[part] if part else "Hand-out",
+        "crew": sheet,
+        "orders": orders(subject) if "order" in wanted else None,
+        "request": request(subject) if "request" in wanted else None,
+    }
+    pictures: list[Picture] = sheet.pictures if sheet else []
+    return Page(render_to_string("handouts/handout.html", context), {p.name: p.svg for p in pictures})
+
+
+def pdf(subject: Subject, address: str, part: str = "") -> bytes:
+    """The hand-out as a PDF. Raises :class:`jobs.pdf.PdfUnavailable` where this machine cannot make one."""
+    made = page(subject, address, part)
+    return render_pdf(made.html, made.drawings)
+
+
+def qr(address: str) -> str:
+    """A code that leads a phone to the address, as a picture inside the page."""
+    return str(segno.make(address, error="m", micro=False).png_data_uri(scale=6, border=2))

@@ -1,0 +1,156 @@
+"""Order sheet: one block per supplier, every line with the unrounded amount, the waste, and what is bought."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from inspections.handouts.subject import Subject
+from takeoff.orders import order_lines
+from takeoff.readymix import trucks
+from takeoff.results import OrderLine, Quantity
+from takeoff.site import ConcreteSpec
+from takeoff.tally import number
+
+
+@dataclass(frozen=True, slots=True)
+class Supplier:
+    """Who is rung up, and the keys of quantities that come from there."""
+
+    title: str
+    keys: tuple[str, ...]
+
+
+SUPPLIERS = (
+    Supplier("Block yard", ("blocks",)),
+    Supplier("Reinforcing steel", ("bars", "dowels", "footing.bars")),
+    Supplier("Ready-mix", ("footing.concrete", "wall.concrete")),
+    Supplier("Membrane and drain", ("membrane", "board", "drain.pipe", "drain.fabric", "drain.bend", "drain.tee",
+                                    "drain.cleanout", "drain.coupler", "drain")),
+    Supplier("Stone and earth", ("drain.stone", "backfill")),
+    Supplier("Lumber, braces and the rest", ("footing", "braces", "")),
+)  # fmt: skip
+READY_MIX = SUPPLIERS[2]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of an order. ``amount`` as in the plan, unrounded; ``order`` is what is asked for."""
+
+    label: str
+    amount: str
+    with_waste: str
+    order: str
+    arrives: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class Mix:
+    """What the plant must know."""
+
+    strength: str
+    temperature: str
+    slump: str
+    loads: tuple[str, ...]
+    warnings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """What one supplier is asked for; ``also`` are amounts worth knowing that are not bought by themselves."""
+
+    title: str
+    lines: tuple[Line, ...]
+    also: tuple[str, ...]
+    mix: Mix | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Orders:
+    """All that stands on an order sheet. ``sections`` names the sections counted."""
+
+    groups: tuple[Group, ...]
+    sections: tuple[str, ...]
+    by_section: bool  # legs were named, but amounts are known by section
+
+
+def orders(subject: Subject) -> Orders:
+    """The order sheet of a stage, for the sections of the sheet's legs."""
+    keys = subject.sections
+    found: dict[str, list[OrderLine]] = {}
+    for line in order_lines(subject.takeoff, subject.kind, keys):
+        found.setdefault(supplier_of(line.key).title, []).append(line)
+    known: dict[str, list[Quantity]] = {}
+    for quantity in subject.takeoff.of(subject.kind, keys):
+        if quantity.buy is None:
+            known.setdefault(supplier_of(quantity.key).title, []).append(quantity)
+    groups = tuple(
+        _group(subject, supplier, found.get(supplier.title, []), known.get(supplier.title, []))
+        for supplier in SUPPLIERS
+        if supplier.title in found
+    )
+    names = dict(subject.facts.sections)
+    whole = {leg for key in keys for leg in subject.facts.legs_in(key, subject.kind)}
+    return Orders(groups, tuple(names[key] for key in keys), whole != set(subject.legs))
+
+
+def supplier_of(key: str) -> Supplier:
+    """The supplier whose list names the key most closely; what nobody lists goes on the last."""
+    best = max(
+        ((len(own), supplier) for supplier in SUPPLIERS for own in supplier.keys if _under(key, own)),
+        key=lambda hit: hit[0],
+    )
+    return best[1]
+
+
+def _under(key: str, own: str) -> bool:
+    return not own or key == own or key.startswith((f"{own}.", f"{own}_"))
+
+
+def _group(subject: Subject, supplier: Supplier, lines: list[OrderLine], known: list[Quantity]) -> Group:
+    spec = subject.takeoff.plan.spec.concrete
+    mix = _mix(spec, lines) if supplier is READY_MIX else None
+    return Group(supplier.title, tuple(_line(line) for line in lines), tuple(_also(known)), mix)
+
+
+def _line(line: OrderLine) -> Line:
+    unit = "" if line.unit == "each" else f" {line.unit}"
+    wasted = line.with_waste > line.amount
+    single = line.buy_unit in ("each", "unit", "bar", "brace", "plank")
+    return Line(
+        label=line.label,
+        amount=f"{number(line.amount)}{unit}",
+        with_waste=f"{number(line.with_waste)}{unit}" if wasted else "no waste",
+        order=f"{line.count:,}" if single else f"{line.count:,} × {line.buy_unit}",
+        arrives=f"{number(line.ordered)}{unit}",
+        basis=line.basis,
+    )
+
+
+def _also(known: list[Quantity]) -> list[str]:
+    """'Weight of bars #5: 1,180 lb', sections added up."""
+    sums: dict[tuple[str, str], float] = {}
+    for quantity in known:
+        key = quantity.label, "" if quantity.unit == "each" else f" {quantity.unit}"
+        sums[key] = sums.get(key, 0.0) + quantity.amount
+    return [f"{label}: {number(amount)}{unit}" for (label, unit), amount in sums.items()]
+
+
+def _mix(spec: ConcreteSpec, lines: list[OrderLine]) -> Mix:
+    splits = [trucks(line.ordered, spec.truck_yd3, spec.minimum_load_yd3, spec.order_step_yd3) for line in lines]
+    return Mix(
+        strength=f"{spec.strength_psi:,} psi or more",
+        temperature=f"{spec.minimum_temperature_f:g} °F or more at discharge",
+        slump=slump(spec),
+        loads=tuple(split.text for split in splits if split.loads),
+        warnings=tuple(split.complaint for split in splits if split.complaint),
+    )
+
+
+def slump(spec: ConcreteSpec) -> str:
+    """The slump and who approved it, or that nobody has."""
+    if spec.slump_in is None:
+        return "not decided"
+    if not spec.slump_approved_by.strip():
+        return f"{spec.slump_in:g} in, not approved by anybody yet"
+    return f"{spec.slump_in:g} in, approved by {spec.slump_approved_by.strip()}"

@@ -1,0 +1,72 @@
+"""HTML to PDF for hand-outs. WeasyPrint is imported when first asked, so that the program runs without Pango.
+
+Pages come from our own templates, yet names and notes in them were typed by people: nothing is fetched but ``data:``
+addresses and files of our static folder.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote, urlsplit
+
+from django.conf import settings
+
+STATIC = Path(settings.BASE_DIR) / "static"
+#: What a Debian or Ubuntu machine lacks where WeasyPrint cannot start.
+INSTALL_LINE = "sudo apt-get install libpango-1.0-0 libpangoft2-1.0-0"
+#: Address of a drawing in a page: ``drawing:`` and its name.
+DRAWING = "drawing:"
+DATA = "data:"
+
+
+class PdfUnavailable(Exception):
+    """No PDF can be made on this machine; the message says which line to run."""
+
+
+class Refused(ValueError):
+    """An address that a hand-out may not fetch."""
+
+
+def render_pdf(html: str, drawings: Mapping[str, str] | None = None) -> bytes:
+    """One PDF (tagged, PDF/UA-1) from a page. ``<img src="drawing:NAME">`` shows ``drawings[NAME]``, an SVG of ours.
+
+    Raises :class:`PdfUnavailable` where the machine lacks what WeasyPrint needs.
+    """
+    weasyprint, paper = _engine()
+    fonts = weasyprint.text.fonts.FontConfiguration()
+    images = {DRAWING + name: paper.Drawing(svg, fonts) for name, svg in (drawings or {}).items()}
+    page = weasyprint.HTML(string=html, base_url=STATIC.as_uri() + "/", url_fetcher=_fetcher(weasyprint))
+    return bytes(page.write_pdf(font_config=fonts, cache=images, pdf_variant="pdf/ua-1"))
+
+
+def own_file(url: str) -> Path:
+    """The file of our static folder that an address names. Raises :class:`Refused` for anything else."""
+    parts = urlsplit(url)
+    path = Path(unquote(parts.path)).resolve()
+    if parts.scheme != "file" or parts.netloc or not path.is_relative_to(STATIC.resolve()):
+        raise Refused(f"A hand-out fetches nothing but its own files: {url[:80]}")
+    return path
+
+
+def _engine() -> tuple[Any, Any]:
+    try:
+        return import_module("weasyprint"), import_module("jobs.paper")
+    except OSError as missing:  # a shared library that is not there
+        raise PdfUnavailable(
+            f"This machine cannot make PDFs yet: a library for setting type is missing. Run: {INSTALL_LINE}"
+        ) from missing
+
+
+def _fetcher(weasyprint: Any) -> Any:
+    class OwnFiles(weasyprint.URLFetcher):  # type: ignore[misc]
+        """Opens data: addresses and our own files, and refuses the rest before anything is opened."""
+
+        def fetch(self, url: str, headers: Any = None) -> Any:
+            if not url.lower().startswith(DATA):
+                own_file(url)
+            return super().fetch(url, headers)
+
+    return OwnFiles(allowed_protocols=("data", "file"), allow_redirects=False)
