@@ -46,7 +46,7 @@ def crossings(legs: dict[str, LegGeometry], tees: tuple[Tee, ...], paths: dict[s
                 continue
             if _touch(bodies[a], bodies[b], _shared(legs[a], legs[b])):
                 sentence = f"Legs {a} and {b} run into each other; look at their lengths, turns and where they start."
-                problems.append(Problem(Severity.BLOCKER, sentence, paths.get(b, ""), b))
+                problems.append(Problem(Severity.BLOCKER, sentence, f"{paths[b]}.length" if b in paths else "", b))
     return tuple(problems)
 
 

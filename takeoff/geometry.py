@@ -17,6 +17,7 @@ hold the parts; everything other modules need can be imported from here.
 
 from __future__ import annotations
 
+from takeoff.clearance import clearance, free_span
 from takeoff.crossing import crossings
 from takeoff.placement import (
     Closure,
@@ -49,6 +50,7 @@ __all__ = [
     "TracedLeg",
     "TypedLeg",
     "enclosed_area_in2",
+    "free_span",
     "outline",
     "place",
     "trace",
@@ -73,8 +75,9 @@ def place(plan: Plan) -> Placement:
             closures += [placed.closure] if placed.closure else []
     tees = _place_spurs(plan, legs, problems, paths)
     ordered = {leg.name: legs[leg.name] for leg in plan.legs() if leg.name in legs}
-    addresses = {leg.name: f"{paths[w.name]}.legs.{k}.length" for w in plan.walks for k, leg in enumerate(w.legs)}
+    addresses = {leg.name: f"{paths[w.name]}.legs.{k}" for w in plan.walks for k, leg in enumerate(w.legs)}
     problems += crossings(ordered, tees, addresses)
+    problems += clearance(ordered, tees, addresses)
     return Placement(ordered, tuple(closures), tuple(problems), tees)
 
 

@@ -6,13 +6,13 @@ would be accepted. Geometry (closure, crossing walls) is judged in :mod:`takeoff
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final
 
 from takeoff.forms import ENGINEER_REQUIRED_CORE
+from takeoff.groundchecks import frost, ground_water, slabs
+from takeoff.places import Place, places, typed_length
 from takeoff.plan import (
     Arc,
     Attachment,
@@ -22,11 +22,8 @@ from takeoff.plan import (
     Levels,
     Opening,
     Plan,
-    Straight,
-    Stretch,
     Walk,
     WalkKind,
-    stretches,
 )
 from takeoff.problems import Problem, Severity
 from takeoff.units import Length
@@ -38,39 +35,6 @@ LONGEST_PLAN: Final = Length.feet(5000)
 ZERO: Final = Length(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
-    """A leg with its walk and its address in the document."""
-
-    walk: Walk
-    leg: Leg
-    path: str
-
-    @property
-    def length(self) -> Length:
-        """Length along the dimensioned face, as typed."""
-        return typed_length(self.leg)
-
-    def problem(self, sentence: str, field: str = "", severity: Severity = Severity.BLOCKER) -> Problem:
-        """A problem of this leg, beside one of its fields."""
-        address = f"{self.path}.{field}" if field else self.path
-        return Problem(severity, f"Leg {self.leg.name}: {sentence}", address, self.leg.name)
-
-
-def typed_length(leg: Leg) -> Length:
-    """Length of a leg along its dimensioned face, before any closing adjustment."""
-    if isinstance(leg.path, Straight):
-        return leg.path.length
-    return Length.from_inches(leg.path.radius.inch * math.radians(abs(leg.path.sweep_deg)))
-
-
-def places(plan: Plan) -> Iterator[Place]:
-    """Every leg with its address."""
-    for w, walk in enumerate(plan.walks):
-        for k, leg in enumerate(walk.legs):
-            yield Place(walk, leg, f"walks.{w}.legs.{k}")
-
-
 def check(plan: Plan) -> tuple[Problem, ...]:
     """All checks, in the order a person would want to mend things."""
     problems = [*_names(plan), *_sections(plan), *_walks(plan), *_closing_choices(plan)]
@@ -79,8 +43,8 @@ def check(plan: Plan) -> tuple[Problem, ...]:
         if place.leg.frost_top is None and place.leg.wall_top is None:
             continue  # said by _levels; without a wall nothing else can be judged
         problems += [*_openings(place), *_pockets(place), *_ledges(place)]
-        problems += _frost(plan, place)
-    return (*problems, *_ground_water(plan), *_size(plan))
+        problems += [*frost(plan, place), *slabs(plan, place)]
+    return (*problems, *ground_water(plan), *_size(plan))
 
 
 # -- names and references --------------------------------------------------------------------------
@@ -132,8 +96,8 @@ def _form(plan: Plan, place: Place) -> Iterator[Problem]:
     if isinstance(leg.path, Arc) and leg.path.radius < form.thickness(leg.core):
         thick = form.thickness(leg.core)
         yield place.problem(f"radius {leg.path.radius} is less than the wall is thick, {thick}.", "radius")
-    lowest = min((s.levels.footing_top for s in _cut(place)), default=leg.footing_top)
-    highest = max((s.levels.grade_outside for s in _cut(place)), default=leg.grade_outside)
+    lowest = min((s.levels.footing_top for s in place.stretches()), default=leg.footing_top)
+    highest = max((s.levels.grade_outside for s in place.stretches()), default=leg.grade_outside)
     if leg.core <= ENGINEER_REQUIRED_CORE and lowest < highest:
         sentence = f"a {leg.core} core below grade is in no published table; an engineer must decide."
         yield place.problem(sentence, "core", Severity.ENGINEER)
@@ -175,10 +139,6 @@ def _closing_choices(plan: Plan) -> Iterator[Problem]:
 
 
 # -- steps and levels ------------------------------------------------------------------------------
-def _cut(place: Place) -> tuple[Stretch, ...]:
-    return stretches(place.leg, place.length)
-
-
 def _steps(place: Place) -> Iterator[Problem]:
     seen: set[Length] = set()
     for k, step in enumerate(place.leg.steps):
@@ -214,7 +174,7 @@ def _levels(place: Place) -> Iterator[Problem]:
         yield place.problem(sentence, "wall_top")
         return
     told: set[tuple[str, str]] = set()
-    for stretch in _cut(place):
+    for stretch in place.stretches():
         for sentence, field, severity in _out_of_order(stretch.levels):
             if (sentence, field) not in told:
                 told.add((sentence, field))
@@ -266,7 +226,7 @@ def _openings(place: Place) -> Iterator[Problem]:
             )
             yield place.problem(sentence, f"{field}.offset")
             continue
-        for stretch in _cut(place):
+        for stretch in place.stretches():
             if stretch.start < end and start < stretch.end and stretch.levels.top > stretch.levels.footing_top:
                 yield from _in_wall(place, opening, stretch.levels, field)
         for other in range(k):
@@ -297,7 +257,7 @@ def _pockets(place: Place) -> Iterator[Problem]:
             sentence = f"beam pocket {pocket.name} from {start} to {end} does not fit into its length {place.length}."
             yield place.problem(sentence, field)
             continue
-        for stretch in _cut(place):
+        for stretch in place.stretches():
             if stretch.start < end and start < stretch.end:
                 bottom = stretch.levels.top - pocket.depth
                 if bottom < stretch.levels.footing_top:
@@ -327,7 +287,7 @@ def _ledges(place: Place) -> Iterator[Problem]:
             sentence = f"the brick ledge from {ledge.start} to {end} must lie within its length {place.length}."
             yield place.problem(sentence, f"{field}.{'until' if ledge.until is not None else 'start'}")
             continue
-        for stretch in _cut(place):
+        for stretch in place.stretches():
             within = stretch.start < end and ledge.start < stretch.end
             if within and not stretch.levels.footing_top < ledge.level <= stretch.levels.top:
                 sentence = (
@@ -335,46 +295,13 @@ def _ledges(place: Place) -> Iterator[Problem]:
                     f"which stands from {stretch.levels.footing_top} to {stretch.levels.top}."
                 )
                 yield place.problem(sentence, f"{field}.level")
-
-
-# -- ground ----------------------------------------------------------------------------------------
-def _frost(plan: Plan, place: Place) -> Iterator[Problem]:
-    """Bottom of footing at least the frost depth below the ground outside (IRC R403.1.4.1); inner walls are let off."""
-    if _is_inner(plan, place.walk):
-        return
-    for stretch in _cut(place):
-        bottom = stretch.levels.footing_top - plan.spec.footing.thickness
-        depth = stretch.levels.grade_outside - bottom
-        if depth < plan.site.frost_depth:
-            where = f" from {stretch.start} on" if stretch.start else ""
-            sentence = (
-                f"bottom of footing {bottom} is {depth} below the outside grade {stretch.levels.grade_outside}{where}; "
-                f"frost goes {plan.site.frost_depth} deep."
-            )
-            yield place.problem(sentence, "footing_top", Severity.WARNING)
-
-
-def _is_inner(plan: Plan, walk: Walk) -> bool:
-    """Whether a spur stands inside the ring it hangs on."""
-    if walk.kind is not WalkKind.SPUR or walk.starts_on is None:
-        return False
-    host = next((w for w in plan.walks if any(leg.name == walk.starts_on.leg for leg in w.legs)), None)
-    if host is None or host.kind is WalkKind.SPUR or not walk.heading_deg:
-        return host is not None
-    turns = math.fsum(leg.turn_deg + (leg.path.sweep_deg if isinstance(leg.path, Arc) else 0.0) for leg in host.legs)
-    return (walk.heading_deg > 0) == (turns > 0)
-
-
-def _ground_water(plan: Plan) -> Iterator[Problem]:
-    water = plan.site.ground_water
-    if water is None:
-        return
-    wet = [p.leg for p in places(plan) if any(s.levels.footing_top <= water for s in _cut(p))]
-    if wet:
-        lowest = min(leg.footing_top for leg in wet)
-        names = ", ".join(leg.name for leg in wet)
-        sentence = f"Ground water at {water} stands above the footing top ({lowest} at its lowest) of legs {names}."
-        yield Problem(Severity.WARNING, sentence, "site.ground_water")
+        for opening in place.leg.openings:
+            left, right = _span(opening, place.length)
+            if left < end and ledge.start < right and opening.sill < ledge.level < opening.head:
+                sentence = (
+                    f"the brick ledge at {ledge.level} runs across opening {opening.name}; stop it at both jambs."
+                )
+                yield place.problem(sentence, f"{field}.level", Severity.WARNING)
 
 
 def _size(plan: Plan) -> Iterator[Problem]:

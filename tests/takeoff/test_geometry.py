@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from takeoff.geometry import CornerKind, TypedLeg, enclosed_area_in2, outline, place, trace
+from takeoff.geometry import CornerKind, TypedLeg, enclosed_area_in2, free_span, outline, place, trace
 from takeoff.plan import Arc, Face, Plan, Section, Step, Straight
 from takeoff.problems import Severity
 from takeoff.units import Length
@@ -367,6 +367,52 @@ def test_two_rings_may_stand_apart_but_not_across_each_other() -> None:
     found = blockers(moved)
     assert "Legs B and S1 run into each other; look at their lengths, turns and where they start." in found
     assert place(moved).problems[0].path == "walks.1.legs.0.length"
+
+
+# -- openings and other walls ----------------------------------------------------------------------
+def with_window(offset: str, walls: Plan | None = None, **changes: object) -> Plan:
+    """The plan with a window 3 ft wide in leg A."""
+    walls = walls or rectangle()
+    window = replace(WINDOW, offset=at(offset), **changes)  # type: ignore[arg-type]
+    first = replace(walls.walks[0].legs[0], openings=(window,))
+    return replace(walls, walks=(replace(walls.walks[0], legs=(first, *walls.walks[0].legs[1:])), *walls.walks[1:]))
+
+
+@pytest.mark.parametrize(
+    ("offset", "said"),
+    [
+        ("12", "runs 0'-0 3/4\" into the corner at the leg's start"),
+        ("12 3/4", ""),
+        ("35-11 1/4", ""),
+        ("36-6", "runs 0'-6 3/4\" into the corner at the leg's end"),
+    ],
+)
+def test_an_opening_may_not_reach_into_the_corner(offset: str, said: str) -> None:
+    """At an outside corner the next wall takes its thickness of 12 3/4 in."""
+    found = place(with_window(offset)).problems
+    assert [said in p.sentence and p.severity is Severity.BLOCKER for p in found] == ([True] if said else [])
+    assert all((p.path, p.leg) == ("walks.0.legs.0.openings.0.offset", "A") for p in found)
+
+
+def test_at_an_inside_corner_an_opening_may_start_where_the_outside_does() -> None:
+    placement = place(plans.l_shape())
+    assert free_span(placement.legs["D"]) == (Length(0), at("12-0") - THICK)
+
+
+@pytest.mark.parametrize(
+    ("offset", "clash"), [("16-0", True), ("15-0", False), ("19-0 3/4", False), ("19-0 1/2", True)]
+)
+def test_an_opening_behind_an_inner_wall_is_pointed_out(offset: str, clash: bool) -> None:
+    """T1 stands from 18'-0" to 19'-0 3/4" along A."""
+    found = [p.sentence for p in place(with_window(offset, plans.tee())).problems]
+    assert found == (["Leg A: wall T1 meets it at opening W1; one of them has to move."] if clash else [])
+
+
+def test_an_opening_above_a_low_wall_is_no_clash() -> None:
+    walls = plans.tee()
+    low = replace(walls.walks[1].legs[0], wall_top=None, frost_top=at("93-0"))
+    walls = replace(walls, walks=(walls.walks[0], replace(walls.walks[1], legs=(low,))))
+    assert place(with_window("17-0", walls)).problems == ()
 
 
 # -- the live trace --------------------------------------------------------------------------------

@@ -86,7 +86,9 @@ def test_what_is_written_reads_back_the_same(name: str) -> None:
     walls = plans.SAMPLES[name]()
     reading = read_plan(json.loads(json.dumps(write_plan(walls))))
     assert reading.plan == walls
-    assert reading.problems == ()
+    expected = ["runs across opening W1", "runs across opening W2"] if name == "walkout" else []
+    assert len(reading.problems) == len(expected)
+    assert all(said in p.sentence for said, p in zip(expected, reading.problems, strict=True))
 
 
 def test_a_person_types_little() -> None:
@@ -329,6 +331,45 @@ def test_an_inner_wall_needs_no_frost_depth() -> None:
     document = put(write_plan(plans.tee()), "walks.1.legs.0.footing_top", "89-8")
     document = put(put(document, "walks.1.legs.0.frost_top", "none"), "walks.1.legs.0.grade_outside", "90-0")
     assert read_plan(document).problems == ()
+
+
+def test_a_wall_hung_outside_needs_frost_depth_and_one_on_its_inside_does_not() -> None:
+    document = write_plan(plans.garage())
+    document["walks"].append(
+        {
+            "name": "store",
+            "kind": "spur",
+            "starts_on": {"leg": "G2", "at": "8-0"},
+            "legs": [document["walks"][1]["legs"][0] | {"name": "T1", "length": "6-0", "footing_top": "96-0"}],
+        }
+    )
+    assert read_plan(document).problems == ()
+    document["walks"][2]["heading"] = -90
+    assert "frost goes 4'-0\" deep" in worst(read_plan(document)).sentence
+
+
+SLABS = [
+    ("98-6", "slab top 98'-6\" is above the top of the wall 98'-0\""),
+    ("86-2", "the slab, 85'-10\" to 86'-2\", would cut into the footing, whose top is 86'-0\""),
+    ("89-0", "inside grade 90'-0\" is above the slab top 89'-0\""),
+]
+
+
+@pytest.mark.parametrize(("slab", "said"), SLABS, ids=[said for _, said in SLABS])
+def test_a_slab_that_does_not_fit_is_pointed_out(slab: str, said: str) -> None:
+    reading = read_plan(small() | {"sections": [{"key": "main", "slab_top": slab}]})
+    assert reading.plan is not None
+    assert said in reading.problems[0].sentence and reading.problems[0].severity is Severity.WARNING
+
+
+def test_a_ledge_across_a_window_is_pointed_out() -> None:
+    window = {"name": "W1", "width": "36", "height": "48", "sill": "93-4", "offset": "6-0"}
+    document = put(small(), "walks.0.legs.0.openings", [window])
+    ledge = {"level": "97-0", "projection": "6"}
+    [problem] = read_plan(put(document, "walks.0.legs.0.ledges", [ledge])).problems
+    assert "brick ledge at 97'-0\" runs across opening W1" in problem.sentence
+    beside = [ledge | {"until": "6-0"}, ledge | {"start": "9-0"}]
+    assert read_plan(put(document, "walks.0.legs.0.ledges", beside)).problems == ()
 
 
 def test_ground_water_above_the_footing_is_warned_of() -> None:
