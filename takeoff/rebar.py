@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 from takeoff.bar_runs import Gathered, LegSteel, legs_for_steel
 from takeoff.blocks import Layout
+from takeoff.code_bars import horizontal_problems
 from takeoff.courses import grids
 from takeoff.cutting import first_fit
 from takeoff.footing_bars import add_footing_bars
@@ -56,7 +57,8 @@ def schedule(plan: Plan, placement: Placement, layout: Layout | None = None) -> 
         add_horizontals(gathered, leg)
         add_opening_bars(gathered, leg)
     bars = gathered.bars(plan)
-    return Part(_quantities(plan, bars), _criteria(plan, legs), _problems(plan, bars), bars)
+    problems = (*_problems(plan, bars), *horizontal_problems(legs))
+    return Part(_quantities(plan, bars), _criteria(plan, legs), problems, bars)
 
 
 # -- quantities ------------------------------------------------------------------------------------

@@ -119,11 +119,12 @@ def _add_corner_bars(bars: Gathered, leg: LegSteel, stage: Stage, level: Length,
     at_start = min(lap, runs[0][1] - END_COVER) if not runs[0][0] else Length(0)
     at_end = min(lap, _leg_room(leg, runs[-1][1] - runs[-1][0])) if runs[-1][1] == leg.length else Length(0)
     first, last, y = 0.0, leg.length.inch, level.inch
+    outer = last - inset(leg.geometry.end, leg.foam).inch  # the corner of the concrete
     if at_end > END_COVER and leg.after is not None:
         beyond = min(lap, _leg_room(leg, room_at_start(leg.after, level)))
         if beyond > END_COVER:
             for cut, count, basis in corner_bars(leg, leg.geometry.end, at_end, beyond):
-                line = (last - at_end.inch, y, last, y)
+                line = (outer - at_end.inch, y, min(outer, last), y)
                 bars.add(leg.name, stage, BarRole.CORNER, size, cut, basis, count, min(at_end, beyond), [line])
     for corner, reach, line in (
         (leg.geometry.start, at_start, (first, y, at_start.inch, y)),

@@ -68,6 +68,7 @@ def test_a_checker_of_its_own_finds_nothing_wrong_with_the_samples(name: str) ->
     layout_checker.check(made, placed, blocks.lay(made, placed))
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 @given(square_plans())
 def test_a_checker_of_its_own_finds_nothing_wrong_with_random_plans(made: Plan) -> None:
@@ -76,6 +77,7 @@ def test_a_checker_of_its_own_finds_nothing_wrong_with_random_plans(made: Plan) 
     layout_checker.check(made, placed, blocks.lay(made, placed))
 
 
+@pytest.mark.slow
 @settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
 @given(square_plans(shortest=14))
 def test_short_returns_never_raise_and_leave_no_gap(made: Plan) -> None:

@@ -190,6 +190,7 @@ def test_a_second_look_at_the_samples(name: str) -> None:
     check_steel(SAMPLES[name]())
 
 
+@pytest.mark.slow
 @settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
 @given(square_plans())
 def test_a_second_look_at_random_plans(made: Plan) -> None:
@@ -364,3 +365,20 @@ def test_a_t_spur_has_bars_at_both_ends() -> None:
     placed, part = steel(tee())
     xs = sorted({line[0] for b in of(part, *UPRIGHT, leg="T1") for line in b.places})
     assert xs[0] == 3.0 and xs[-1] == pytest.approx(placed.legs["T1"].outside.length.inch - 3)
+
+
+def test_rows_of_bars_too_far_apart_for_the_code_are_told() -> None:
+    """Only the first and the last course carry a bar: none near mid-height of an 8 ft wall."""
+    _, part = steel(with_bars(rectangle(), horizontal_every_courses=9))
+    (told,) = [p for p in part.problems if "R404.1.2(1)" in p.sentence]
+    assert (
+        told.severity is Severity.WARNING
+        and told.sentence.startswith("A, B, C, D: no row")
+        and "4'-0\" up" in told.sentence
+    )
+    assert not any("R404.1.2(1)" in p.sentence for p in steel(rectangle())[1].problems)
+
+
+def test_horizontal_bars_thinner_than_the_code_asks_are_told() -> None:
+    _, part = steel(with_bars(rectangle(), horizontal_size=3))
+    assert any("#4 at least" in p.sentence for p in part.problems)
