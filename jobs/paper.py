@@ -1,22 +1,23 @@
-"""Drawings on paper: the same SVG string the screen shows, drawn into a PDF page without detours.
+"""Drawings on paper: the same SVG string the screen shows, set into a PDF page directly.
 
-The PDF engine sets every letter of an SVG text on its own and reads every colour anew, which takes seconds for a house
-with a dozen elevations. Our drawings need little of SVG (see :mod:`takeoff.drawings.svg`): whole lines of lettering
-and plain pens are drawn here in one go, the rest is left to the engine. Importing this module needs Pango.
+The PDF engine sets every letter of an SVG text on its own and reads every pen anew, which takes seconds for a house
+with a dozen elevations. What :mod:`takeoff.drawings.svg` writes is a small, fixed part of SVG: one group of paths,
+rectangles and lines of lettering, hatches as tiles. That part is drawn here and nothing else is understood.
+Importing this module needs Pango.
 """
 
 from __future__ import annotations
 
+import math
+import re
+from collections.abc import Iterator
 from functools import lru_cache
-from math import inf
 from typing import Any
 from xml.etree import ElementTree as ET
 
 from weasyprint.css.properties import INITIAL_VALUES
 from weasyprint.draw.text import draw_first_line
-from weasyprint.images import SVGImage
 from weasyprint.matrix import Matrix
-from weasyprint.svg import SVG
 from weasyprint.svg.text import Style, TextBox
 from weasyprint.svg.utils import color
 from weasyprint.text.fonts import FontConfiguration
@@ -24,8 +25,140 @@ from weasyprint.text.line_break import split_first_line
 
 #: The face of the drawings that is shipped; all faces they name are drawn to the same widths.
 FACE = "Arimo"
-_WORDS = ("title", "desc")
+#: CSS pixels in a point.
+PX = 96 / 72
 _JOINS = {"miter": 0, "round": 1, "bevel": 2}
+_COMMANDS = re.compile(r"([MLCAZ])([^MLCAZ]*)")
+_WRITTEN = {"M": "m", "L": "l", "C": "c", "Z": "h"}
+_NUMBERS = re.compile(r"-?[\d.]+")
+
+Stream = Any
+Attributes = dict[str, str]
+
+
+class Lettering:
+    """Lines of text laid out once each for a whole document; many units carry the same mark."""
+
+    def __init__(self, fonts: FontConfiguration) -> None:
+        self._fonts = fonts
+        self._kept: dict[tuple[str, float, int], tuple[TextBox, float]] = {}
+
+    def line(self, text: str, size: float, weight: int) -> tuple[TextBox, float]:
+        """The text ready to be drawn, and its width."""
+        key = text, size, weight
+        if key not in self._kept:
+            style = Style(INITIAL_VALUES)
+            style.font_config = self._fonts
+            style.update(font_family=[FACE], font_weight=weight, font_size=size)
+            layout, _, _, width, _, baseline = split_first_line(text, style, None, math.inf, 0)
+            layout.reactivate(style)
+            box = TextBox(layout, style)
+            box.baseline = baseline
+            self._kept[key] = box, width
+        return self._kept[key]
+
+
+class Drawing:
+    """One of our drawings as an image of the page; its size is its own, in points."""
+
+    def __init__(self, svg: str, lettering: Lettering) -> None:
+        self._root = ET.fromstring(svg)
+        self._lettering = lettering
+        self._width, self._height = (float(n) for n in self._root.attrib["viewBox"].split()[2:])
+
+    def get_intrinsic_size(self, *_: object) -> tuple[float, float, float]:
+        """Width and height in CSS pixels, and their ratio: what the PDF engine asks of an image."""
+        return self._width * PX, self._height * PX, self._width / self._height
+
+    def draw(self, stream: Stream, width: float, height: float, _style: object) -> None:
+        """Draws it ``width`` by ``height`` pixels at the stream's origin."""
+        stream.push_state()
+        stream.transform(a=width / self._width, d=height / self._height)
+        tiles = {tile.attrib["id"]: tile for tile in self._root.iter("{http://www.w3.org/2000/svg}pattern")}
+        _Pen(stream, tiles, self._lettering).all_of(self._root)
+        stream.pop_state()
+
+
+class _Pen:
+    """Draws the elements of one drawing in order."""
+
+    def __init__(self, stream: Stream, tiles: dict[str, ET.Element], lettering: Lettering) -> None:
+        self.stream, self.tiles, self.lettering = stream, tiles, lettering
+        self.hatches: dict[str, str] = {}  # id of a tile -> name of the pattern in the page
+
+    def all_of(self, parent: ET.Element) -> None:
+        """Everything drawn in a group."""
+        for element in parent:
+            own, tag = element.attrib, element.tag.rpartition("}")[2]
+            if tag == "path":
+                self.path(path_data(own["d"]), own)
+            elif tag == "rect":
+                x, y, wide, high = own["x"], own["y"], own["width"], own["height"]
+                self.path(f"{x} {y} {wide} {high} re", own)
+            elif tag == "text":
+                self.text(element.text or "", own)
+            elif tag == "g":
+                self.group(element)
+
+    def group(self, element: ET.Element) -> None:
+        """A group, moved where it says."""
+        self.stream.push_state()
+        _move(self.stream, element.attrib.get("transform", ""))
+        kept, self.hatches = self.hatches, {}
+        self.all_of(element)
+        self.hatches = kept
+        self.stream.pop_state()
+
+    def path(self, data: str, own: Attributes) -> None:
+        """Fills and strokes one path."""
+        fill, stroke = own.get("fill", "none"), own.get("stroke")
+        if own.get("fill-opacity") == "0" or (fill == "none" and stroke is None):
+            return
+        hatched = fill.startswith("url(#")
+        if hatched:
+            self.stream.push_state()
+            name = self.hatch(fill[5:-1])
+            self.stream.set_color_space("Pattern")
+            self.stream.set_color_special(name)
+        elif fill != "none":
+            self.stream.set_color(_ink(fill))
+        if stroke is not None:
+            _set_pen(self.stream, stroke, own)
+        self.stream.stream.append(data.encode())
+        {(True, True): self.stream.fill_and_stroke, (True, False): self.stream.fill}.get(
+            (fill != "none", stroke is not None), self.stream.stroke
+        )()
+        if hatched:
+            self.stream.pop_state()
+
+    def hatch(self, tile_id: str) -> str:
+        """Name of a hatch in the page; its tile is made once for a drawing."""
+        if tile_id not in self.hatches:
+            tile = self.tiles[tile_id]
+            wide, high = float(tile.attrib["width"]), float(tile.attrib["height"])
+            pattern = self.stream.add_pattern(0, 0, wide, high, wide, high, self.stream.ctm)
+            for element in tile:
+                own = element.attrib
+                data = path_data(own["d"]) if "d" in own else _circle(own)
+                _Pen(pattern, {}, self.lettering).path(data, own)
+            self.hatches[tile_id] = pattern.id
+        return self.hatches[tile_id]
+
+    def text(self, text: str, own: Attributes) -> None:
+        """One line of lettering."""
+        if not text.strip():
+            return
+        box, width = self.lettering.line(text, float(own["font-size"]), 700 if "font-weight" in own else 400)
+        shift = {"middle": width / 2, "end": width}.get(own.get("text-anchor", ""), 0.0)
+        self.stream.push_state()
+        _move(self.stream, own.get("transform", ""))
+        self.stream.set_color(_ink(own["fill"]))
+        self.stream.begin_text()
+        self.stream.set_text_rendering(0)
+        matrix = Matrix(d=-1, e=float(own["x"]) - shift, f=float(own["y"]))
+        draw_first_line(self.stream, box, "none", "none", matrix)
+        self.stream.end_text()
+        self.stream.pop_state()
 
 
 @lru_cache(maxsize=64)
@@ -33,60 +166,71 @@ def _ink(name: str) -> Any:
     return color(name)
 
 
-class Drawing(SVGImage):  # type: ignore[misc]
-    """One of our drawings as an image of the page; its size is the drawing's own, in points."""
-
-    def __init__(self, svg: str, font_config: FontConfiguration) -> None:
-        super().__init__(ET.fromstring(svg), None, None, None)
-        self._svg = _OurSVG(ET.fromstring(svg), None, font_config, None)
-
-
-class _OurSVG(SVG):  # type: ignore[misc]
-    """An SVG of our own making: presentation attributes only, one line of text per element."""
-
-    def draw_node(self, node: Any, font_size: float, fill_stroke: bool = True, context: Any = None) -> None:
-        """Draws one element; words for the screen reader are not drawn."""
-        if node.tag == "text":
-            self._letter(node)
-        elif node.tag not in _WORDS:
-            super().draw_node(node, font_size, fill_stroke, context)
-
-    def set_graphical_state(self, node: Any, font_size: float, context: Any = None) -> tuple[Any, Any]:
-        """Pens and even tones at once; hatches by the engine."""
-        own = node._etree_node.get
-        fill, stroke = own("fill"), own("stroke")
-        if fill is None or fill.startswith("url"):
-            return super().set_graphical_state(node, font_size, context)  # type: ignore[no-any-return]
-        if fill != "none":
-            self.stream.set_color(_ink(fill))
-        if stroke:
-            self.stream.set_color(_ink(stroke), stroke=True)
-            self.stream.set_line_width(float(own("stroke-width", 1)))
-            self.stream.set_dash(tuple(float(each) for each in own("stroke-dasharray", "").split()), 0)
-            self.stream.set_line_join(_JOINS[own("stroke-linejoin", "miter")])
-        return (None if fill == "none" else fill), stroke
-
-    def _letter(self, node: Any) -> None:
-        own = node._etree_node.get
-        style = _style(float(own("font-size")), 700 if own("font-weight") == "bold" else 400, self.font_config)
-        layout, _, _, width, _, baseline = split_first_line(node.text, style, None, inf, 0)
-        x = float(own("x")) - {"middle": width / 2, "end": width}.get(own("text-anchor"), 0.0)
-        box = TextBox(layout, style)
-        box.baseline = baseline
-        stream = self.stream
-        stream.push_state()
-        self.transform(node, style["font_size"])
-        stream.set_color(_ink(own("fill")))
-        stream.begin_text()
-        layout.reactivate(style)
-        stream.set_text_rendering(0)
-        draw_first_line(stream, box, "none", "none", Matrix(d=-1, e=x, f=float(own("y"))))
-        stream.end_text()
-        stream.pop_state()
+def _set_pen(stream: Stream, stroke: str, own: Attributes) -> None:
+    stream.set_color(_ink(stroke), stroke=True)
+    stream.set_line_width(float(own.get("stroke-width", "1")))
+    stream.set_dash(tuple(float(each) for each in own.get("stroke-dasharray", "").split()), 0)
+    stream.set_line_join(_JOINS[own.get("stroke-linejoin", "miter")])
 
 
-def _style(size: float, weight: int, font_config: FontConfiguration) -> Style:
-    style = Style(INITIAL_VALUES)
-    style.font_config = font_config
-    style.update(font_family=[FACE], font_weight=weight, font_size=size)
-    return style
+def _move(stream: Stream, transform: str) -> None:
+    """'translate(x y)' or 'rotate(angle x y)'."""
+    numbers = [float(n) for n in _NUMBERS.findall(transform)]
+    if transform.startswith("translate"):
+        stream.transform(e=numbers[0], f=numbers[1])
+    elif transform.startswith("rotate"):
+        turn, x, y = math.radians(numbers[0]), numbers[1], numbers[2]
+        cos, sin = math.cos(turn), math.sin(turn)
+        stream.transform(cos, sin, -sin, cos, x - x * cos + y * sin, y - x * sin - y * cos)
+
+
+# -- paths -------------------------------------------------------------------------------------------
+def path_data(d: str) -> str:
+    """SVG path data (absolute M, L, C, A, Z) as PDF path operators."""
+    out = []
+    at = (0.0, 0.0)
+    for command, rest in _COMMANDS.findall(d):
+        if command == "A":
+            radius, _, _, large, sweep, x, y = (float(n) for n in rest.split())
+            out += arc_data(at, (x, y), radius, bool(large), bool(sweep))
+            at = (x, y)
+            continue
+        out.append(f"{rest} {_WRITTEN[command]}" if rest else _WRITTEN[command])
+        if command != "Z":
+            *_, x_text, y_text = rest.split()
+            at = (float(x_text), float(y_text))
+    return " ".join(out)
+
+
+def arc_data(
+    start: tuple[float, float], end: tuple[float, float], radius: float, large: bool, sweep: bool
+) -> Iterator[str]:
+    """A circular arc as curves of at most a quarter turn, by SVG's rule for which of the four arcs is meant."""
+    (x0, y0), (x1, y1) = start, end
+    half = math.dist(start, end) / 2
+    if half < 1e-9:
+        return
+    radius = max(radius, half)
+    away = math.sqrt(max(radius * radius - half * half, 0.0)) * (-1 if large == sweep else 1)
+    cx = (x0 + x1) / 2 - away * (y1 - y0) / (2 * half)
+    cy = (y0 + y1) / 2 + away * (x1 - x0) / (2 * half)
+    first = math.atan2(y0 - cy, x0 - cx)
+    turn = (math.atan2(y1 - cy, x1 - cx) - first) % math.tau
+    if not sweep:
+        turn -= math.tau
+    pieces = max(math.ceil(abs(turn) / (math.pi / 2) - 1e-9), 1)
+    step = turn / pieces
+    reach = 4 / 3 * math.tan(step / 4) * radius
+    for n in range(pieces):
+        a, b = first + n * step, first + (n + 1) * step
+        points = (
+            (cx + radius * math.cos(a) - reach * math.sin(a), cy + radius * math.sin(a) + reach * math.cos(a)),
+            (cx + radius * math.cos(b) + reach * math.sin(b), cy + radius * math.sin(b) - reach * math.cos(b)),
+            (cx + radius * math.cos(b), cy + radius * math.sin(b)),
+        )
+        yield " ".join(f"{x:.3f} {y:.3f}" for x, y in points) + " c"
+
+
+def _circle(own: Attributes) -> str:
+    x, y, r = float(own["cx"]), float(own["cy"]), float(own["r"])
+    return path_data(f"M{x - r} {y}A{r} {r} 0 0 1 {x + r} {y}A{r} {r} 0 0 1 {x - r} {y}Z")

@@ -37,7 +37,8 @@ def render_pdf(html: str, drawings: Mapping[str, str] | None = None) -> bytes:
     """
     weasyprint, paper = _engine()
     fonts = weasyprint.text.fonts.FontConfiguration()
-    images = {DRAWING + name: paper.Drawing(svg, fonts) for name, svg in (drawings or {}).items()}
+    lettering = paper.Lettering(fonts)
+    images = {DRAWING + name: paper.Drawing(svg, lettering) for name, svg in (drawings or {}).items()}
     page = weasyprint.HTML(string=html, base_url=STATIC.as_uri() + "/", url_fetcher=_fetcher(weasyprint))
     return bytes(page.write_pdf(font_config=fonts, cache=images, pdf_variant="pdf/ua-1"))
 

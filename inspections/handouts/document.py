@@ -36,7 +36,8 @@ def page(subject: Subject, address: str, part: str = "") -> Page:
         "stage": subject.stage,
         "revision": subject.revision,
         "plan": subject.takeoff.plan,
-        "printed": f"{subject.printed_at:%b} {subject.printed_at.day}, {subject.printed_at.year}",
+        "printed": printed(subject),
+        "titleblock": titleblock(subject),
         "legs": subject.leg_words(subject.legs),
         "section_names": [dict(subject.facts.sections)[key] for key in subject.sections],
         "address": address,
@@ -54,6 +55,28 @@ def pdf(subject: Subject, address: str, part: str = "") -> bytes:
     """The hand-out as a PDF. Raises :class:`jobs.pdf.PdfUnavailable` where this machine cannot make one."""
     made = page(subject, address, part)
     return render_pdf(made.html, made.drawings)
+
+
+def titleblock(subject: Subject, across: int = 4) -> list[list[tuple[str, str]]]:
+    """What names a sheet, in rows: label and value; what is not known is left out."""
+    house = subject.house
+    cells = [
+        ("House", house.name),
+        ("Lot", house.lot if house.lot not in house.name else ""),
+        ("Address", house.address),
+        ("Jurisdiction", house.jurisdiction),
+        ("Permit", house.permit_number),
+        ("Plan revision", subject.revision.letter),
+        ("Drawing", subject.takeoff.plan.drawing),
+        ("Printed", printed(subject)),
+    ]
+    known = [(label, value) for label, value in cells if value]
+    return [known[k : k + across] for k in range(0, len(known), across)]
+
+
+def printed(subject: Subject) -> str:
+    """'Nov 3, 2026'."""
+    return f"{subject.printed_at:%b} {subject.printed_at.day}, {subject.printed_at.year}"
 
 
 def qr(address: str) -> str:

@@ -17,30 +17,30 @@ from takeoff.results import Takeoff
 
 WALLS = (Stage.FROST_WALL, Stage.FULL_WALL)
 #: Room on a sheet [pt]: across and down it, and half of it, a caption and borders taken off.
-PORTRAIT = 515.0, 600.0
-HALF = 515.0, 275.0
-LANDSCAPE = 696.0, 420.0
+PORTRAIT = 515.0, 630.0
+HALF = 515.0, 305.0
+LANDSCAPE = 696.0, 455.0
 #: A leg longer than this [in] lies across a page of its own.
-LONG_LEG = 300.0
+LONG_LEG = 150.0
 #: At most so many different sections through the ground.
 MOST_SECTIONS = 6
 
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A drawing of the sheet: its name in the page, what it shows for those who cannot see it, its caption."""
+    """A drawing of the sheet: its name in the page, what it shows for those who cannot see it, a note below it."""
 
     name: str
     svg: str
     alt: str
-    caption: str
+    note: str = ""
     wide: bool = False
 
 
 def pictures(subject: Subject, takeoff: Takeoff) -> list[Picture]:
     """Plan, elevations where there is something to stack or step, and a section for every different profile."""
     placement = place(takeoff.plan)
-    drawn = [_picture("plan", plan_view(takeoff.plan, placement), f"Plan, {takeoff.plan.drawing}", PORTRAIT)]
+    drawn = [_picture("plan", plan_view(takeoff.plan, placement), PORTRAIT)]
     drawn += _sections(subject, takeoff)
     drawn += _elevations(subject, takeoff, placement)
     return drawn
@@ -55,7 +55,7 @@ def _elevations(subject: Subject, takeoff: Takeoff, placement: Placement) -> Ite
             continue
         wide = placement.legs[leg.name].outside.length.inch > LONG_LEG
         scene = elevation(shown, leg.name, placement)
-        yield _picture(f"elevation-{leg.name}", scene, scene.caption, LANDSCAPE if wide else HALF, wide)
+        yield _picture(f"elevation-{leg.name}", scene, LANDSCAPE if wide else HALF, wide)
 
 
 def _of_this_stage(subject: Subject, takeoff: Takeoff) -> Takeoff:
@@ -72,8 +72,9 @@ def _sections(subject: Subject, takeoff: Takeoff) -> Iterator[Picture]:
             profiles.setdefault(_profile(leg), []).append(leg.name)
     for names in list(profiles.values())[:MOST_SECTIONS]:
         scene = section(takeoff, names[0])
-        alike = f"; the same at {in_runs(names[1:], [x.name for x in takeoff.plan.legs()])}" if names[1:] else ""
-        yield _picture(f"section-{names[0]}", scene, scene.caption + alike, HALF)
+        order = [leg.name for leg in takeoff.plan.legs()]
+        alike = f"The same at {in_runs(names[1:], order)}." if names[1:] else ""
+        yield replace(_picture(f"section-{names[0]}", scene, HALF), note=alike)
 
 
 def _profile(leg: Leg) -> object:
@@ -81,6 +82,6 @@ def _profile(leg: Leg) -> object:
     return leg.section, leg.core, leg.form, levels, leg.steps, bool(leg.ledges)
 
 
-def _picture(name: str, scene: Scene, caption: str, room: tuple[float, float], wide: bool = False) -> Picture:
+def _picture(name: str, scene: Scene, room: tuple[float, float], wide: bool = False) -> Picture:
     width, height = room
-    return Picture(name, render(scene, width, "pt", height=height), scene.description, caption, wide)
+    return Picture(name, render(scene, width, "pt", height=height), scene.description, wide=wide)

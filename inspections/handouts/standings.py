@@ -12,7 +12,7 @@ from inspections.standing import WHOLE_HOUSE, PointStanding, Standing
 from jobs.models import PlanRevision, Role
 
 _SAYS = {
-    Standing.WAITING: "Not presented{on}.",
+    Standing.WAITING: "Not presented yet{on}.",
     Standing.PRESENTED: "Presented{on} {when} by {presenter}; waits for {roles}.",
     Standing.OUTDATED: "The plan changed{on} after it was presented: present it again.",
     Standing.RELEASED: "Released{on} by {signer}, {when_signed}, on {revision}.",
@@ -34,12 +34,13 @@ def standing_lines(subject: Subject, point: Point, legs: Sequence[str]) -> Itera
         key = found.standing, _pk(found.presented), _pk(found.signed)
         groups.setdefault(key, (found, []))[1].append(name)
     for found, own in groups.values():
-        yield _sentence(subject, point, found, own)
+        yield _sentence(subject, point, found, [] if len(own) == len(names) else own)
     if waived and point.scope is Scope.LEGS:
         yield f"Waived on {subject.leg_words(waived)}: under 4.0 ft of unbalanced fill. Strength is never waived."
 
 
 def _sentence(subject: Subject, point: Point, found: PointStanding, legs: Iterable[str]) -> str:
+    """``legs`` none: it stands so everywhere."""
     words = subject.leg_words(legs)
     presented, signed = found.presented, found.signed
     return _SAYS[found.standing].format(
