@@ -51,7 +51,7 @@ class Joint:
 
     def is_odd(self, bottom: Length) -> bool:
         """Parity of the course whose bottom line is at a level."""
-        return self.reference.course_at(bottom) % 2 == 1
+        return self.reference.is_odd(bottom)
 
     def kind_in(self, bottom: Length) -> UnitKind:
         """Kind of unit in a course: right hand at outside corners in odd courses, left at inside ones."""

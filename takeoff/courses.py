@@ -14,10 +14,16 @@ from takeoff.units import ZERO, Length, format_length
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """Course lines: course 1 starts at ``base``; every course is ``height`` high."""
+    """Course lines: course 1 starts at ``base``; every course is ``height`` high.
+
+    ``datum`` is the level the section counts from where it has one of its own. Which of two successive courses is
+    laid with which hand is counted from there, so that legs of a split section, or a leg dug deeper later, do not
+    turn over the courses of the others.
+    """
 
     base: Length
     height: Length
+    datum: Length | None = None
 
     def bottom(self, course: int) -> Length:
         """Level of the bottom line of a course."""
@@ -26,6 +32,11 @@ class Grid:
     def course_at(self, level: Length) -> int:
         """The course whose bottom line is at or next below a level."""
         return (level - self.base) // self.height + 1
+
+    def is_odd(self, level: Length) -> bool:
+        """True where the course whose bottom line is at or next below a level is laid like the first one."""
+        start = self.base if self.datum is None else self.datum
+        return (level - start) // self.height % 2 == 0
 
     def in_step_with(self, other: Grid) -> bool:
         """True where the course lines of both grids run through."""
@@ -43,7 +54,7 @@ def section_grid(section: Section, legs: tuple[Leg, ...], height: Length) -> Gri
     if datum is None:
         highest = max(level for leg in legs for level in _tops(leg))
         datum = lowest if section.odd_course is OddCourse.TOP else highest
-    return Grid(datum + ((lowest - datum) // height) * height, height)
+    return Grid(datum + ((lowest - datum) // height) * height, height, section.datum)
 
 
 def _footing_tops(leg: Leg) -> list[Length]:

@@ -284,7 +284,8 @@ def _form(view: _View) -> Any:
 def _grid_of(view: _View, leg: Leg) -> Any:
     """Where the course lines lie, and which of two successive courses is which; not where counting starts."""
     grid = view.grids[leg.name]
-    return [grid.base.nm % (2 * grid.height.nm), grid.height.nm]
+    first_line = grid.base % grid.height
+    return [first_line.nm, grid.is_odd(first_line), grid.height.nm]
 
 
 def _slab(view: _View) -> Any:

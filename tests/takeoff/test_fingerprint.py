@@ -127,6 +127,21 @@ def test_a_split_section_voids_nothing() -> None:
     assert moved(BASE, split) == {}
 
 
+def test_legs_on_a_higher_footing_may_be_split_off_with_the_old_datum() -> None:
+    """D's footing stands one course higher; alone it would count from there and turn its courses over."""
+    base = with_leg(BASE, "D", footing_top=at("87-4"))
+    main, north = (Section(k, k, datum=at("86-0"), slab_top=at("90-4")) for k in ("main", "north"))
+    split = with_sections(base, {"D": "north"}, (main, north))
+    assert moved(base, split) == {}
+    alone = with_sections(base, {"D": "north"}, (main, replace(north, datum=None)))
+    assert moved(base, alone)["D"] >= WALLS
+
+
+def test_a_leg_dug_deeper_does_not_turn_over_the_courses_of_others() -> None:
+    base = with_section(BASE, datum=at("86-0"))
+    assert set(moved(base, with_leg(base, "A", footing_top=at("84-8")))) == {"A", "B", "D"}
+
+
 def test_renaming_voids_nothing() -> None:
     names = with_form(with_section(BASE, name="Basement"), name="Other words", note="new", units_per_bundle=10)
     titled = replace(names, title="Other", drawing="S-1 B")
