@@ -30,6 +30,7 @@ TURN_SLACK_DEG: Final = 0.01
 PARALLEL_DEG: Final = 15.0
 
 _WINDS: Final = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+_LINES: Final = ("north-south", "north-east to south-west", "east-west", "north-west to south-east")
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +139,7 @@ def _suspects(courses: Sequence[Course], missing: Point) -> str:
             long.append(course.name)
     if not short and not long:
         return "No single leg runs that way, so two lengths, a turn or an arc must be wrong."
-    line = f"{wind(bearing(missing))}-{wind(bearing(missing) + 180)}"
+    line = _LINES[round(bearing(missing) / 45.0) % 4]
     reasons = []
     if short:
         reasons.append(f"a leg running {line} is {said(error)} short: {_either(short)}")

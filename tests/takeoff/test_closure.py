@@ -124,7 +124,7 @@ def test_an_arc_cannot_take_a_closing_error() -> None:
     ("lengths", "suspects"),
     [
         ({"A": "39-0"}, "1'-0\" short: A, or a leg running east-west is 1'-0\" long: C"),
-        ({"B": "30-0"}, "2'-0\" short: D, or a leg running south-north is 2'-0\" long: B"),
+        ({"B": "30-0"}, "2'-0\" short: D, or a leg running north-south is 2'-0\" long: B"),
     ],
 )
 def test_more_than_half_an_inch_must_be_corrected_and_the_likely_legs_are_named(
