@@ -161,7 +161,7 @@ def _gap(walk: Walk, landing: Stand, last: Piece) -> float:
         square = abs(dot(miss, left_of(landing.heading_deg)))
         sentence = (
             f"Spur {walk.name}: the end of leg {name} misses its place on leg {host} by {said(square)} off the face "
-            f'and {said(along_face)} along it; at most 1/2" can be taken up. Look at its lengths and at where it stands.'
+            f'and {said(along_face)} along it; at most 1/2" can be taken up. Look at its lengths and its place.'
         )
         raise CannotPlace(name, "length" if not last.bent else "radius", sentence)
     return off_face if not last.bent and abs(off_face) > 1e-6 else 0.0
