@@ -75,8 +75,8 @@ OPENINGS = Point(
     before=POUR,
     looks_at="Every buck at its place, size and core depth, plumb, cross-braced, sill left open for filling.",
     evidence=(
-        check("size", "Every opening to its size: up to 1/4 in over, never under"),
-        check("cross_braced", "Plumb, cross-braced, sill open for filling"),
+        measure("over", "Most over the size of an opening", "opening.size"),
+        check("not_under", "None under its size; plumb, cross-braced, sill open for filling"),
         PHOTO_ALONG,
     ),
     criteria=("opening.size", "wall.opening_edge", "wall.core"),

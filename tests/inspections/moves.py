@@ -244,14 +244,13 @@ class Moves(RuleBasedStateMachine):
     )
     def redraw_a_leg(self, name, openings, ledge, before, after):
         """Openings, a ledge, and how high the fill stands, come and go."""
-        fill = [Stage.FINAL_BACKFILL]
         legs = tuple(
             replace(
                 x,
                 openings=openings,
                 ledge=ledge,
-                waived_before_slab=dict.fromkeys(fill, before),
-                waived_after_slab=dict.fromkeys(fill, after),
+                waived_before_slab=dict.fromkeys(x.waived_before_slab, before),
+                waived_after_slab=dict.fromkeys(x.waived_after_slab, after),
             )
             if x.name == name
             else x

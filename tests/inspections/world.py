@@ -71,7 +71,7 @@ def criterion(key: str, value: float, sense: str, stage: Stage, **changes: Any) 
 
 
 def lock_revision(
-    house: House, by: Person, found: Facts | None = None, criteria: Sequence[Criterion] = ()
+    house: House, by: Person, found: Facts | None = None, criteria: Sequence[Criterion] = (), **more: Any
 ) -> PlanRevision:
     """The next revision of a house, with these facts and numbers."""
     number = house.revisions.count() + 1
@@ -79,7 +79,7 @@ def lock_revision(
     return PlanRevision.objects.create(
         house=house,
         number=number,
-        document={},
+        document=more.get("document", {}),
         digest="0" * 64,
         facts=facts_to_json(facts() if found is None else found),
         frozen=frozen_to_json(takeoff),
