@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from inspections.views import evidence, house, lists, point, stage
+from inspections.views import evidence, handouts, house, lists, point, stage
 
 app_name = "inspections"
 
@@ -14,6 +14,7 @@ _point = [
 ]
 _stage = [
     path("", stage.stage, name="stage"),
+    path("handout.pdf", handouts.handout, name="handout"),
     path("work/<slug:operation>/", stage.work, name="work"),
     path("points/<slug:key>/", include(_point)),
 ]

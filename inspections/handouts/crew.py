@@ -80,7 +80,7 @@ class Crew:
     bars: list[tables.BarRow]
     straps: list[tables.StrapRow]
     fills: list[tables.FillRow]
-    pictures: list[Picture]
+    pictures: tuple[Picture, ...]
     people: list[PersonLine]
 
 
@@ -101,7 +101,7 @@ def crew(subject: Subject) -> Crew:
         bars=tables.bar_rows(subject, takeoff),
         straps=tables.strap_rows(subject, takeoff),
         fills=tables.fill_rows(subject),
-        pictures=pictures(subject, takeoff),
+        pictures=pictures(subject),
         people=people(subject),
     )
 

@@ -9,7 +9,6 @@ from django.template.loader import render_to_string
 
 from inspections.handouts.crew import crew
 from inspections.handouts.orders import orders
-from inspections.handouts.pictures import Picture
 from inspections.handouts.request import request
 from inspections.handouts.subject import Subject
 from jobs.pdf import render_pdf
@@ -47,8 +46,7 @@ def page(subject: Subject, address: str, part: str = "") -> Page:
         "orders": orders(subject) if "order" in wanted else None,
         "request": request(subject) if "request" in wanted else None,
     }
-    pictures: list[Picture] = sheet.pictures if sheet else []
-    return Page(render_to_string("handouts/handout.html", context), {p.name: p.svg for p in pictures})
+    return Page(render_to_string("handouts/handout.html", context), {p.name: p.svg for p in sheet.pictures} if sheet else {})
 
 
 def pdf(subject: Subject, address: str, part: str = "") -> bytes:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from inspections.handouts.subject import Subject, in_runs
 from takeoff.drawings.elevation import elevation
@@ -37,38 +40,57 @@ class Picture:
     wide: bool = False
 
 
-def pictures(subject: Subject, takeoff: Takeoff) -> list[Picture]:
-    """Plan, elevations where there is something to stack or step, and a section for every different profile."""
-    placement = place(takeoff.plan)
-    drawn = [_picture("plan", plan_view(takeoff.plan, placement), PORTRAIT)]
-    drawn += _sections(subject, takeoff)
-    drawn += _elevations(subject, takeoff, placement)
-    return drawn
+@dataclass(frozen=True)
+class _Plan:
+    """A takeoff known by the document it was made from, so that its drawings can be kept."""
+
+    key: str
+    takeoff: Takeoff = field(compare=False)
 
 
-def _elevations(subject: Subject, takeoff: Takeoff, placement: Placement) -> Iterator[Picture]:
-    shown = _of_this_stage(subject, takeoff)
+def pictures(subject: Subject) -> tuple[Picture, ...]:
+    """Plan, a section for every different profile, elevations where there is something to stack or step.
+
+    Kept for a while: a stage is printed several times over, part by part and person by person.
+    """
+    document = json.dumps(subject.revision.document, sort_keys=True)
+    key = hashlib.sha256(document.encode()).hexdigest()
+    return _drawn(_Plan(key, subject.takeoff), subject.kind, subject.legs)
+
+
+@lru_cache(maxsize=32)
+def _drawn(plan: _Plan, kind: Stage, legs: tuple[str, ...]) -> tuple[Picture, ...]:
+    takeoff, placement = plan.takeoff, place(plan.takeoff.plan)
+    return (
+        _picture("plan", plan_view(takeoff.plan, placement), PORTRAIT),
+        *_sections(takeoff, legs),
+        *_elevations(takeoff, placement, kind, legs),
+    )
+
+
+def _elevations(takeoff: Takeoff, placement: Placement, kind: Stage, legs: tuple[str, ...]) -> Iterator[Picture]:
+    shown = _of_this_stage(takeoff, kind)
     for leg in takeoff.plan.legs():
-        if leg.name not in subject.legs or leg.name not in placement.legs:
+        if leg.name not in legs or leg.name not in placement.legs:
             continue
-        if subject.kind not in WALLS and not (subject.kind is Stage.FOOTING and leg.steps):
+        if kind not in WALLS and not (kind is Stage.FOOTING and leg.steps):
             continue
         wide = placement.legs[leg.name].outside.length.inch > LONG_LEG
         scene = elevation(shown, leg.name, placement)
         yield _picture(f"elevation-{leg.name}", scene, LANDSCAPE if wide else HALF, wide)
 
 
-def _of_this_stage(subject: Subject, takeoff: Takeoff) -> Takeoff:
+def _of_this_stage(takeoff: Takeoff, kind: Stage) -> Takeoff:
     """What is not stacked or tied in this stage is left out of the elevations; what it stands on is kept."""
-    later = tuple(Stage)[tuple(Stage).index(subject.kind) + 1 :]
-    units = tuple(u for u in takeoff.units if u.stage not in later) if subject.kind in WALLS else ()
+    later = tuple(Stage)[tuple(Stage).index(kind) + 1 :]
+    units = tuple(u for u in takeoff.units if u.stage not in later) if kind in WALLS else ()
     return replace(takeoff, units=units, bars=tuple(b for b in takeoff.bars if b.stage not in later))
 
 
-def _sections(subject: Subject, takeoff: Takeoff) -> Iterator[Picture]:
+def _sections(takeoff: Takeoff, legs: tuple[str, ...]) -> Iterator[Picture]:
     profiles: dict[object, list[str]] = {}
     for leg in takeoff.plan.legs():
-        if leg.name in subject.legs:
+        if leg.name in legs:
             profiles.setdefault(_profile(leg), []).append(leg.name)
     for names in list(profiles.values())[:MOST_SECTIONS]:
         scene = section(takeoff, names[0])

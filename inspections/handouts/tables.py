@@ -64,7 +64,7 @@ def _pieces(units: Sequence[PlacedUnit]) -> str:
     end: Length | None = None
     for unit in units:
         if end is not None and unit.start > end:
-            words.append(f"[{format_length(unit.start - end, 'in')} open]")
+            words.append(f"| {format_length(unit.start - end, 'in')} open |")
         words.append(_mark(unit))
         end = unit.end if end is None else max(end, unit.end)
     said = []
@@ -115,6 +115,7 @@ def bar_rows(subject: Subject, takeoff: Takeoff) -> list[BarRow]:
     for bar in takeoff.bars:
         if bar.stage is subject.kind and bar.leg in subject.legs:
             groups.setdefault((bar.mark, bar.size, bar.role, bar.cut_length, bar.lap), []).append(bar)
+    ordered = sorted(groups.items(), key=lambda item: (list(BarRole).index(item[0][2]), _in_order(item[0][0])))
     return [
         BarRow(
             mark,
@@ -125,8 +126,14 @@ def bar_rows(subject: Subject, takeoff: Takeoff) -> list[BarRow]:
             BAR_WORDS[role],
             _where(subject, bars),
         )
-        for (mark, size, role, length, lap), bars in groups.items()
+        for (mark, size, role, length, lap), bars in ordered
     ]
+
+
+def _in_order(mark: str) -> tuple[str, int]:
+    """'H7' before 'H10'."""
+    letters = mark.rstrip("0123456789")
+    return letters, int(mark[len(letters) :] or 0)
 
 
 def _where(subject: Subject, bars: Iterable[Bar]) -> str:
