@@ -16,22 +16,24 @@ from typing import Any
 from uuid import UUID
 
 from django.db import transaction
+from django.http import HttpResponse
 from django.utils import timezone
 from django.utils.text import slugify
 
-from jobs import access, events, form_data
+from jobs import access, events, form_data, plan_edits, plan_forms
 from jobs.exceptions import Change, Refused, StalePage
 from jobs.frozen import Facts, LegFacts, facts_to_json, frozen_to_json
 from jobs.models import FormSystemRecord, House, Person, PlanDraft, PlanRevision, Role
 from takeoff import fingerprint
 from takeoff.compute import compute
 from takeoff.courses import grids
-from takeoff.plan import Plan, Stage
+from takeoff.plan import Face, Plan, Stage
 from takeoff.planfile import PlanReading, read_plan, write_plan
 from takeoff.problems import Problem, Severity, blockers
 from takeoff.results import Takeoff
 from takeoff.site import Site
-from takeoff.units import exact_text
+from takeoff.stages import leg_stages
+from takeoff.units import Length, exact_text, format_length
 
 Document = dict[str, Any]
 
@@ -75,10 +77,12 @@ def complete(house: House, document: Document) -> Document:
     """
     own = [row.data for row in FormSystemRecord.objects.filter(firm=house.firm).order_by("key")]
     known = {data.get("key") for data in own}
-    brought = document.get("forms") if isinstance(document.get("forms"), list) else []
-    forms = own + [form for form in brought if not (isinstance(form, dict) and form.get("key") in known)]
-    out = {**document, "site": site_document(house)}
-    return {**out, "forms": forms} if forms else out
+    brought = document.get("forms")
+    others = (
+        [f for f in brought if not (isinstance(f, dict) and f.get("key") in known)] if isinstance(brought, list) else []
+    )
+    out = {**plan_forms.plan_part(document), "site": site_document(house)}
+    return {**out, "forms": [*own, *others]} if own or others else out
 
 
 def site_document(house: House) -> Document:
@@ -149,7 +153,7 @@ def facts_of(takeoff: Takeoff) -> Facts:
             LegFacts(
                 name=leg.name,
                 section=leg.section,
-                fingerprints={stage: prints[leg.name, stage] for stage in plan.stages_of(leg)},
+                fingerprints={stage: prints[leg.name, stage] for stage in leg_stages(plan)[leg.name]},
                 unbalanced_before_in={k: u.before_slab.inch for k, u in fills.items()},
                 unbalanced_after_in={k: u.after_slab.inch for k, u in fills.items()},
                 waived_before_slab={k: u.bracing_waived_before_slab for k, u in fills.items()},
@@ -168,23 +172,102 @@ def facts_of(takeoff: Takeoff) -> Facts:
 
 
 # -- the draft -------------------------------------------------------------------------------------
-def save_draft(*, by: Person, house: House, document: Document, version: int) -> PlanDraft:
-    """Keep what is typed. ``version`` is the one the page was opened on; :class:`StalePage` where a newer one is
-    stored, and then nothing is saved. Typing is not an event: a revision is."""
-    with transaction.atomic():
-        row = events.lock(house)
-        access.require_role(by, row, *WALKERS)
-        draft = PlanDraft.objects.select_for_update(of=("self",)).filter(house=row).first()
-        if draft is None:
-            if version:
-                raise StalePage((), 0)
-            return PlanDraft.objects.create(house=row, document=document, updated_by=by)
-        if draft.version != version:
-            who = str(draft.updated_by) if draft.updated_by else "Somebody"
-            raise StalePage((Change(who, draft.updated_at, "Walked on with the plan"),), draft.version)
-        if draft.document != document:
-            _set_draft(draft, document, by)
-        return draft
+def draft_of(house: House) -> tuple[Document, int]:
+    """The plan being walked and its version: the draft, or the revision in force, or an empty plan (version 0)."""
+    draft = PlanDraft.objects.filter(house=house).first()
+    if draft is not None:
+        return dict(draft.document), draft.version
+    revision = latest(house)
+    if revision is not None:
+        return start_of(revision), 0
+    system = FormSystemRecord.objects.filter(firm=house.firm, retired_at=None).order_by("key").first()
+    cores = [c.core for c in form_data.from_data(system.data).corners] if system else []
+    core = next((c for c in cores if c == _USUAL_CORE), cores[0] if cores else None)
+    return plan_edits.new_document(house.name, system.key if system else "", _inches(core)), 0
+
+
+_USUAL_CORE = Length.inches(8)
+
+
+def _inches(length: Length | None) -> str:
+    return format_length(length, "in", 64) if length is not None else ""
+
+
+def start_of(revision: PlanRevision) -> Document:
+    """A revision's document as a draft again: without the house's ground, and with usual values left out."""
+    out = copy.deepcopy({k: v for k, v in revision.document.items() if k != "site"})
+    usual = write_plan(_EMPTY)["spec"]
+    kept = {
+        part: {name: value for name, value in values.items() if usual[part].get(name) != value}
+        for part, values in (out.get("spec") or {}).items()
+        if isinstance(values, dict) and part in usual
+    }
+    out["spec"] = {part: values for part, values in kept.items() if values}
+    return {k: v for k, v in out.items() if v != {}}
+
+
+_EMPTY = Plan(title="", drawing="", dimensions_to=Face.OUTSIDE_OF_FOAM, sections=(), walks=(), forms=())
+
+
+@transaction.atomic
+def save_draft(*, by: Person, house: House, document: Document, version: int, page: str = "") -> PlanDraft:
+    """Keep what is typed. ``version`` is the one the page was opened on; :class:`StalePage` where somebody (or the same
+    person on another page) has stored a newer one, and then nothing is saved. ``page`` names the page that types: what
+    it stored itself is not newer than it. Typing is not an event; a revision is."""
+    row = events.lock(house)
+    access.require_role(by, row, *WALKERS)
+    draft = _locked_draft(row)
+    if page:
+        document = {**document, plan_forms.PAGE: page}
+    if draft is None:
+        if version:
+            raise StalePage((), 0)
+        return PlanDraft.objects.create(house=row, document=document, updated_by=by)
+    own = bool(page) and draft.document.get(plan_forms.PAGE) == page
+    if draft.version != version and not own:
+        raise _stale(draft)
+    if draft.document != document:
+        _set_draft(draft, document, by)
+    return draft
+
+
+def _stale(draft: PlanDraft) -> StalePage:
+    who = str(draft.updated_by) if draft.updated_by else "Somebody"
+    return StalePage((Change(who, draft.updated_at, "Walked on with the plan"),), draft.version)
+
+
+def _locked_draft(house: House) -> PlanDraft | None:
+    rows = PlanDraft.objects.select_for_update(of=("self",)).select_related("updated_by")
+    return rows.filter(house=house).first()
+
+
+@transaction.atomic
+def replace_draft(*, by: Person, house: House, document: Document, why: str) -> PlanDraft:
+    """Put another document in the draft's place. What was there is set aside and can be taken back."""
+    row = events.lock(house)
+    access.require_role(by, row, *WALKERS)
+    draft = _locked_draft(row)
+    fresh = plan_forms.plan_part(document)
+    if draft is None:
+        return PlanDraft.objects.create(house=row, document=fresh, updated_by=by)
+    _set_draft(draft, fresh | {plan_forms.ASIDE: set_aside(draft.document, by, why)}, by)
+    return draft
+
+
+#: So many documents are kept beside a draft.
+_MOST_ASIDE = 3
+
+
+def set_aside(document: Document, by: Person, why: str, also: Document | None = None) -> list[Document]:
+    """What is set aside after putting aside a document: newest first, with when, by whom and why."""
+    earlier = (also or document).get(plan_forms.ASIDE)
+    entry = {
+        "why": why,
+        "by": str(by),
+        "at": timezone.now().isoformat(timespec="minutes"),
+        "document": plan_forms.plan_part(document),
+    }
+    return [entry, *(earlier if isinstance(earlier, list) else [])][:_MOST_ASIDE]
 
 
 def _set_draft(draft: PlanDraft, document: Document, by: Person) -> None:
@@ -233,12 +316,12 @@ def read_and_compute(document: Document) -> tuple[PlanReading, Takeoff | None]:
 
 
 def _draft_to_lock(house: House, version: int | None) -> Document:
-    draft = PlanDraft.objects.select_related("updated_by").filter(house=house).first()
+    draft = _locked_draft(house)
     if draft is None:
         raise PlanRefused((Problem(Severity.BLOCKER, "No wall is walked yet; type a first leg."),))
     if version is not None and draft.version != version:
-        raise StalePage((Change(str(draft.updated_by), draft.updated_at, "Walked on with the plan"),), draft.version)
-    return dict(draft.document)
+        raise _stale(draft)
+    return plan_forms.plan_part(draft.document)
 
 
 def _make(
@@ -305,7 +388,7 @@ def split_section(
     key = _new_key(plan, name)
     document = _split(before.document, plan, frozenset(legs), key, name)
     _check_nothing_else_changed(plan, document)
-    draft = PlanDraft.objects.select_for_update(of=("self",)).filter(house=row).first()
+    draft = _locked_draft(row)
     if draft is not None and isinstance(draft.document.get("walks"), list):
         changed = _split(draft.document, plan, frozenset(legs), key, name)
         _set_draft(draft, changed, by)
@@ -374,3 +457,18 @@ def _check_nothing_else_changed(plan: Plan, document: Document) -> None:
 def sections_by_stage(facts: Facts) -> dict[Stage, tuple[str, ...]]:
     """Keys of the sections that go through each stage."""
     return {stage: tuple(key for key, _ in facts.sections if facts.legs_in(key, stage)) for stage in Stage}
+
+
+# -- files -----------------------------------------------------------------------------------------
+def letter_after(revision: PlanRevision | None) -> str:
+    """Letter of the revision that comes after this one."""
+    return PlanRevision(number=revision.number + 1 if revision else 1).letter
+
+
+def as_file(document: Document, name: str) -> HttpResponse:
+    """A plan document as a JSON file to keep, never shown as a page."""
+    text = json.dumps(document, ensure_ascii=False, indent=1)
+    answer = HttpResponse(text, content_type="application/json; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="{slugify(name) or "plan"}.json"'
+    answer["X-Content-Type-Options"] = "nosniff"
+    return answer

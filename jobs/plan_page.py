@@ -1,0 +1,580 @@
+"""What the plan page shows: fields with their texts, what they inherit, what is wrong with them, and the drawing."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from jobs.plan_forms import (
+    BARE,
+    LEG,
+    LEVELS,
+    OTHER,
+    SPEC,
+    TURN_OTHER,
+    TURNS,
+    WALKED,
+    Entry,
+    Kind,
+    degrees,
+    to_fields,
+    value_at,
+)
+from jobs.plan_look import Look
+from takeoff.planread import bare_unit
+from takeoff.problems import Problem, Severity
+from takeoff.site import Specification
+from takeoff.units import BareUnit, LengthError, exact_text, format_length, parse_length
+
+Document = dict[str, Any]
+
+#: Choices that need no empty line, because the plan format says what an empty one means.
+_USUAL = {"kind": "window", "measured_from": "start", "odd_course": "top", "bare_numbers_are": "in"}
+_DRAWN_PX = 620.0
+
+
+def dom_id(path: str) -> str:
+    """An id for what stands at an address."""
+    return "at-" + path.replace(".", "-")
+
+
+# -- fields ------------------------------------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One line of a select, or one button of a turn."""
+
+    value: str
+    label: str
+    chosen: bool
+    icon: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanField:
+    """One field as the page shows it."""
+
+    path: str
+    entry: Entry
+    value: str
+    placeholder: str = ""
+    choices: tuple[Choice, ...] = ()
+    errors: tuple[str, ...] = ()
+    other: str = ""
+    bare: str = ""
+    focus: bool = False
+
+    @property
+    def id(self) -> str:
+        """Id of its input."""
+        return dom_id(self.path)
+
+    @property
+    def label(self) -> str:
+        """What it is called."""
+        return self.entry.label
+
+    @property
+    def other_name(self) -> str:
+        """Name of the input for an angle that has no button."""
+        return f"{self.path.rpartition('.')[0]}.{TURN_OTHER}"
+
+    @property
+    def is_length(self) -> bool:
+        """Whether feet and inches belong here."""
+        return self.entry.kind in (Kind.LENGTH, Kind.LEVEL)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One opening, step, ledge, pocket, section or closing choice."""
+
+    path: str
+    title: str
+    fields: tuple[PlanField, ...]
+    rest: str = ""
+    more: tuple[PlanField, ...] = ()
+    rest_more: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def id(self) -> str:
+        """Id of its group of fields."""
+        return dom_id(self.path)
+
+    @property
+    def filled(self) -> bool:
+        """Whether the fields folded away hold anything."""
+        return any(f.value for f in self.more)
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """All parts of one kind on a leg."""
+
+    path: str
+    add: str
+    parts: tuple[Part, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LegView:
+    """One leg as a card."""
+
+    path: str
+    summary: str
+    wrong: int
+    open: bool
+    first: bool
+    last: bool
+    name: PlanField
+    length: PlanField
+    turn: PlanField
+    arc: tuple[PlanField, ...]
+    built: tuple[PlanField, ...]
+    levels: tuple[PlanField, ...]
+    groups: tuple[Group, ...]
+    rest: str
+
+    @property
+    def id(self) -> str:
+        return dom_id(self.path)
+
+    @property
+    def of(self) -> str:
+        """Said behind a button's label to those who do not see the card."""
+        return f"leg {self.name.value}"
+
+    @property
+    def bent(self) -> bool:
+        """Whether anything is typed for an arc."""
+        return any(f.value for f in self.arc)
+
+    @property
+    def own(self) -> bool:
+        """Whether it differs from what all legs have."""
+        return any(f.value for f in (*self.built, *self.levels))
+
+
+@dataclass(frozen=True, slots=True)
+class WalkView:
+    """One ring or spur with its legs."""
+
+    path: str
+    title: str
+    spur: bool
+    name: PlanField
+    where: tuple[PlanField, ...]
+    legs: tuple[LegView, ...]
+    hidden: tuple[tuple[str, str], ...]
+
+    @property
+    def id(self) -> str:
+        """Id of its section of the page."""
+        return dom_id(self.path)
+
+    @property
+    def legs_path(self) -> str:
+        """Where another leg is added."""
+        return f"{self.path}.legs"
+
+    @property
+    def of(self) -> str:
+        """Said behind a button's label to those who do not see the heading."""
+        return f"to {self.title}"
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One problem with where its field is."""
+
+    sentence: str
+    href: str
+    severity: str
+
+
+# -- the page ---------------------------------------------------------------------------------------------
+@dataclass(slots=True)
+class PlanPage:
+    """Builds the views of one document. ``systems`` are (key, name, cores as text); ``open_at`` the leg shown open."""
+
+    document: Document
+    look: Look
+    systems: Sequence[tuple[str, str, tuple[str, ...]]]
+    site_grade: str = ""
+    open_at: str = ""
+    urls: dict[str, str] = field(default_factory=dict)
+    texts: dict[str, str] = field(init=False)
+    errors: dict[str, list[str]] = field(init=False)
+    bare: BareUnit = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.texts = to_fields(self.document) | to_fields(self.document, SPEC)
+        self.bare = bare_unit(self.document)
+        self.errors = defaultdict(list)
+        for problem in (*self.look.wrong, *(p for p in self.look.remarks if p.severity is not Severity.NOTE)):
+            self.errors[self.field_of(problem.path)].append(problem.sentence)
+
+    # addresses of problems
+    def field_of(self, path: str) -> str:
+        """The nearest thing on the page at or above an address: a field, an item, or ''."""
+        while path and path not in self.texts and f"{path}._rest" not in self.texts:
+            path = path.rpartition(".")[0]
+        if path.endswith("legs"):
+            return ""
+        return path
+
+    def href(self, path: str) -> str:
+        """Where the field of a problem is."""
+        top = path.split(".")[0]
+        if top in self.urls:
+            return self.urls[top]
+        found = self.field_of(path)
+        if found.startswith("closure") or path.startswith("closure"):
+            return "#closing"
+        return f"#{dom_id(found)}" if found else "#plan"
+
+    def told(self, problems: Iterable[Problem]) -> list[Told]:
+        """Problems with where their fields are."""
+        return [Told(p.sentence, self.href(p.path), p.severity.value) for p in problems]
+
+    # fields
+    def field(self, path: str, entry: Entry) -> PlanField:
+        """One field with its text, what it inherits and what is wrong with it."""
+        value = self.texts.get(path, "")
+        inherited = self.inherited(path, entry)
+        made = PlanField(
+            path=path,
+            entry=entry,
+            value=value,
+            placeholder=inherited,
+            errors=tuple(self.errors.get(path, ())),
+            bare=self.bare if entry.kind in (Kind.LENGTH, Kind.LEVEL) else "",
+            focus=path == self.focus_path,
+        )
+        if entry.kind is Kind.TURN:
+            other = self.texts.get(made.other_name, "")
+            return replace(made, choices=self._turns(path, value, other), other=other)
+        if entry.kind is Kind.CHOICE:
+            return replace(made, choices=self._choices(path, entry, value, inherited))
+        return made
+
+    @property
+    def focus_path(self) -> str:
+        """The field that has the focus after a button: the first one of what was added."""
+        if not self.open_at:
+            return ""
+        last = self.open_at.split(".")[-2] if "." in self.open_at else ""
+        first = {"legs": "length", "steps": "at", "ledges": "level", "beam_pockets": "offset", "openings": "width"}
+        if last in first:
+            return f"{self.open_at}.{first[last]}"
+        return f"{self.open_at}.name" if last in ("walks", "sections") else ""
+
+    def _turns(self, path: str, value: str, other: str) -> tuple[Choice, ...]:
+        meant = degrees(value) if value and value != OTHER else None
+        out = []
+        for angle, (written, label) in TURNS.items():
+            chosen = meant == angle
+            out.append(Choice(value if chosen else written, label, chosen, _turn_icon(angle)))
+        out.append(Choice(OTHER, "other angle", value == OTHER))
+        if self._may_end(path):
+            out.append(Choice("", "ends here", not value))
+        return tuple(out)
+
+    def _may_end(self, path: str) -> bool:
+        walk = ".".join(path.split(".")[:2])
+        legs = value_at(self.document, f"{walk}.legs")
+        last = isinstance(legs, list) and path == f"{walk}.legs.{len(legs) - 1}.turn"
+        return last and value_at(self.document, f"{walk}.kind") == "spur"
+
+    def _choices(self, path: str, entry: Entry, value: str, inherited: str) -> tuple[Choice, ...]:
+        offered = list(self._offered(entry, path))
+        shown = value
+        if entry.name == "core" and value:
+            shown = next((key for key, _ in offered if self._same_length(key, value)), value)
+        if shown and shown not in dict(offered):
+            offered.append((shown, f"{shown} (not known)"))
+        if entry.name in _USUAL:
+            return tuple(Choice(k, label, k == (shown or _USUAL[entry.name])) for k, label in offered)
+        empty = f"as all legs: {dict(offered).get(inherited, inherited)}" if inherited else "choose"
+        lines = [Choice(value if k == shown and value else k, label, k == shown) for k, label in offered]
+        return (Choice("", empty, not value), *lines)
+
+    def _offered(self, entry: Entry, path: str) -> Iterable[tuple[str, str]]:
+        if entry.name == "form":
+            return [(key, name) for key, name, _ in self.systems]
+        if entry.name == "core":
+            cores = dict.fromkeys(core for _, _, cores in self.systems for core in cores)
+            return [(core, core) for core in cores]
+        if entry.name == "section":
+            return self.sections()
+        if entry.name == "walk":
+            return [(name, name) for name in self._walk_names()]
+        if entry.name == "leg":
+            return [(name, name) for name in self.leg_names()]
+        return entry.choices
+
+    def _same_length(self, one: str, other: str) -> bool:
+        try:
+            return parse_length(one, self.bare) == parse_length(other, self.bare)
+        except LengthError:
+            return False
+
+    # what is in the document
+    def sections(self) -> list[tuple[str, str]]:
+        """Keys and names of the sections."""
+        found = _dicts(self.document.get("sections"))
+        return [(str(s.get("key", "")), str(s.get("name") or s.get("key", ""))) for s in found] or [("main", "Main")]
+
+    def _walk_names(self) -> list[str]:
+        rings = [w for w in _dicts(self.document.get("walks")) if w.get("kind") != "spur"]
+        return [str(w["name"]) for w in rings if isinstance(w.get("name"), str)]
+
+    def leg_names(self) -> list[str]:
+        """Names of all legs as typed."""
+        legs = [leg for w in _dicts(self.document.get("walks")) for leg in _dicts(w.get("legs"))]
+        return [leg["name"] for leg in legs if isinstance(leg.get("name"), str)]
+
+    def inherited(self, path: str, entry: Entry) -> str:
+        """What an empty field of a leg (or of a section's legs) takes instead, as text; '' where nothing."""
+        steps = path.split(".")
+        in_leg = len(steps) == 5 and steps[0] == "walks" and steps[2] == "legs"
+        in_section = len(steps) == 4 and steps[0] == "sections" and steps[2] == "leg_defaults"
+        if not (in_leg or in_section or path == "leg_defaults.grade_outside"):
+            return self._usual_spec(steps) if steps[0] == "spec" else ""
+        holders = []
+        if in_leg and entry.name != "section":
+            section = value_at(self.document, ".".join([*steps[:4], "section"])) or self._default_section()
+            holders = [s.get("leg_defaults") for s in _dicts(self.document.get("sections")) if s.get("key") == section]
+        if path != "leg_defaults.grade_outside":
+            holders.append(self.document.get("leg_defaults"))
+        for holder in holders:
+            value = holder.get(entry.name) if isinstance(holder, dict) else None
+            if isinstance(value, str) and value.strip():
+                return value
+        return self._last_resort(entry.name)
+
+    def _last_resort(self, name: str) -> str:
+        if name == "grade_outside":
+            return self.site_grade
+        if name == "form" and len(self.systems) == 1:
+            return self.systems[0][0]
+        if name == "section" and len(self.sections()) == 1:
+            return self.sections()[0][0]
+        return "outside_of_foam" if name == "flush" else ""
+
+    def _default_section(self) -> str:
+        said = value_at(self.document, "leg_defaults.section")
+        keys = [key for key, _ in self.sections()]
+        return said if isinstance(said, str) else keys[0] if len(keys) == 1 else ""
+
+    def _usual_spec(self, steps: list[str]) -> str:
+        if len(steps) != 3:
+            return ""
+        value = getattr(getattr(Specification(), steps[1]), steps[2])
+        if hasattr(value, "nm"):
+            return format_length(value, "in", 64) if value.inch < 24 else exact_text(value)
+        return "" if value is None else f"{value:g}" if isinstance(value, int | float) else str(value)
+
+    # views
+    def fields(self, path: str, entries: Iterable[Entry]) -> tuple[PlanField, ...]:
+        """Several fields of one object."""
+        return tuple(self.field(f"{path}.{e.name}" if path else e.name, e) for e in entries)
+
+    def rest(self, path: str) -> str:
+        """What travels along unseen with an object."""
+        return self.texts.get(f"{path}._rest", "")
+
+    def head(self) -> tuple[PlanField, ...]:
+        """The plan's own fields."""
+        return self.fields("", WALKED.entries)
+
+    def all_legs(self) -> tuple[PlanField, ...]:
+        """What all legs have unless they say otherwise."""
+        entries = WALKED.parts["leg_defaults"].entries
+        wanted = [e for e in entries if e.name != "section" or len(self.sections()) > 1]
+        return self.fields("leg_defaults", wanted)
+
+    @property
+    def started(self) -> bool:
+        """Whether the face is chosen and a first length is typed, so that the head may be folded away."""
+        legs = [leg for w in _dicts(self.document.get("walks")) for leg in _dicts(w.get("legs"))]
+        return bool(self.document.get("dimensions_to")) and any("length" in leg or "radius" in leg for leg in legs)
+
+    @property
+    def several_sections(self) -> bool:
+        """Whether legs must say which section they are of."""
+        return len(self.sections()) > 1
+
+    @property
+    def defaults_rest(self) -> str:
+        """What travels along with what all legs have."""
+        return self.rest("leg_defaults")
+
+    def section_parts(self) -> tuple[Part, ...]:
+        """The sections, each with what its legs have."""
+        shape, out = WALKED.lists["sections"], []
+        for k, section in enumerate(_dicts(self.document.get("sections"))):
+            path = f"sections.{k}"
+            fields = self.fields(path, [e for e in shape.entries if e.name != "key"])
+            more = self.fields(
+                f"{path}.leg_defaults", [e for e in shape.parts["leg_defaults"].entries if e.name != "section"]
+            )
+            rests = (
+                (f"{path}.leg_defaults._rest", self.rest(f"{path}.leg_defaults")),
+                (f"{path}.key", str(section.get("key", ""))),
+            )
+            out.append(Part(path, str(section.get("name") or f"Section {k + 1}"), fields, self.rest(path), more, rests))
+        return tuple(out)
+
+    def closing_parts(self) -> tuple[Part, ...]:
+        """The closing choices."""
+        out = []
+        for k, _ in enumerate(_dicts(self.document.get("closure"))):
+            path = f"closure.{k}"
+            walk, note = self.fields(path, WALKED.lists["closure"].entries)
+            legs = [
+                self.field(f"{path}.legs.{n}", Entry("leg", label, Kind.CHOICE))
+                for n, label in enumerate(("One leg", "The other leg"))
+            ]
+            out.append(Part(path, f"Closing choice {k + 1}", (walk, *legs, note), self.rest(path)))
+        return tuple(out)
+
+    def walks(self) -> tuple[WalkView, ...]:
+        """Every walk with its legs."""
+        return tuple(self._walk(k, w) for k, w in enumerate(_dicts(self.document.get("walks"))))
+
+    def _walk(self, k: int, walk: Document) -> WalkView:
+        path, spur = f"walks.{k}", walk.get("kind") == "spur"
+        shape = WALKED.lists["walks"]
+        names = ("heading",) if spur else ("heading", "origin_x", "origin_y")
+        where = list(self.fields(path, [shape.entry(name) for name in names]))
+        hidden = [(f"{path}.kind", self.texts.get(f"{path}.kind", "")), (f"{path}._rest", self.rest(path))]
+        for part, said in (("starts_on", "Starts on"), ("ends_on", "Ends on")):
+            entries = [replace(e, label=f"{said}: {e.label.lower()}") for e in shape.parts[part].entries]
+            fields = self.fields(f"{path}.{part}", entries)
+            if spur:
+                where += fields
+            else:
+                hidden += [(f.path, f.value) for f in fields]
+            hidden.append((f"{path}.{part}._rest", self.rest(f"{path}.{part}")))
+        if spur:
+            hidden += [(f"{path}.{n}", self.texts.get(f"{path}.{n}", "")) for n in ("origin_x", "origin_y")]
+        legs = _dicts(walk.get("legs"))
+        views = tuple(self._leg(f"{path}.legs.{n}", leg, n == 0, n == len(legs) - 1) for n, leg in enumerate(legs))
+        title = f"{'Spur' if spur else 'Ring'} {walk.get('name') or k + 1}"
+        return WalkView(
+            path, title, spur, self.field(f"{path}.name", shape.entry("name")), tuple(where), views, tuple(hidden)
+        )
+
+    def _leg(self, path: str, leg: Document, first: bool, last: bool) -> LegView:
+        several = len(self.sections()) > 1
+        built = [e for e in LEG.entries if e.name in ("form", "core", "flush") or (e.name == "section" and several)]
+        groups = tuple(self._group(path, leg, name) for name in ("openings", "steps", "ledges", "beam_pockets"))
+        rest = self.rest(path)
+        return LegView(
+            path=path,
+            summary=self.summary(leg),
+            wrong=sum(len(v) for k, v in self.errors.items() if k == path or k.startswith(f"{path}.")),
+            open=self.open_at == path or self.open_at.startswith(f"{path}."),
+            first=first,
+            last=last,
+            name=self.field(f"{path}.name", LEG.entry("name")),
+            length=self.field(f"{path}.length", LEG.entry("length")),
+            turn=self.field(f"{path}.turn", LEG.entry("turn")),
+            arc=self.fields(path, [LEG.entry("radius"), LEG.entry("sweep")]),
+            built=self.fields(path, built),
+            levels=self.fields(path, LEVELS),
+            groups=groups,
+            rest=rest,
+        )
+
+    def _group(self, path: str, leg: Document, name: str) -> Group:
+        what, add = {
+            "openings": ("opening", "Add a window or door"),
+            "steps": ("step", "Add a step"),
+            "ledges": ("ledge", "Add a brick ledge"),
+            "beam_pockets": ("beam pocket", "Add a beam pocket"),
+        }[name]
+        parts = tuple(
+            Part(
+                at,
+                f"{what[0].upper()}{what[1:]} {item.get('name') or k + 1}",
+                self.fields(at, LEG.lists[name].entries),
+                self.rest(at),
+            )
+            for k, item in enumerate(_dicts(leg.get(name)))
+            for at in (f"{path}.{name}.{k}",)
+        )
+        return Group(f"{path}.{name}", add, parts)
+
+    # one line for a closed leg
+    def summary(self, leg: Document) -> str:
+        """'C · 24'-8" · left 90 · main'."""
+        parts = [str(leg.get("name") or "no name"), self._run(leg), self._turn_words(leg)]
+        if len(self.sections()) > 1:
+            key = leg.get("section") or self._default_section()
+            parts.append(dict(self.sections()).get(str(key), "no section"))
+        for name, what in (("openings", "opening"), ("steps", "step"), ("ledges", "ledge"), ("beam_pockets", "pocket")):
+            if found := len(_dicts(leg.get(name))):
+                parts.append(f"{found} {what}{'s' if found > 1 else ''}")
+        return " · ".join(part for part in parts if part)
+
+    def _run(self, leg: Document) -> str:
+        if leg.get("radius") is not None or leg.get("sweep") is not None:
+            return f"arc R {self._said(leg.get('radius'))}, {leg.get('sweep', '?')}°"
+        return self._said(leg.get("length")) if leg.get("length") is not None else "no length yet"
+
+    def _said(self, text: Any) -> str:
+        if not isinstance(text, str):
+            return "?"
+        try:
+            return format_length(parse_length(text, self.bare), denominator=64)
+        except LengthError:
+            return f"“{text[:20]}”"
+
+    def _turn_words(self, leg: Document) -> str:
+        value = leg.get("turn")
+        if value is None:
+            return ""
+        angle = degrees(str(value))
+        if angle is None:
+            return "turn not clear" if value != OTHER else ""
+        if angle in TURNS:
+            return TURNS[angle][1]
+        return f"{'left' if angle > 0 else 'right'} {abs(angle):g}"
+
+    # what is live
+    def live(self) -> str:
+        """What plan.js puts beside the fields after a look, as JSON."""
+        legs = [
+            (f"walks.{k}.legs.{n}", leg)
+            for k, w in enumerate(_dicts(self.document.get("walks")))
+            for n, leg in enumerate(_dicts(w.get("legs")))
+        ]
+        inherit = {
+            dom_id(f"{path}.{e.name}"): self.inherited(f"{path}.{e.name}", e) for path, _ in legs for e in LEVELS
+        }
+        return json.dumps(
+            {
+                "errors": {dom_id(path): said for path, said in self.errors.items() if path},
+                "summaries": {dom_id(path): self.summary(leg) for path, leg in legs},
+                "placeholders": inherit,
+                "bare": self.bare,
+            }
+        )
+
+
+def _turn_icon(angle: float) -> str:
+    """A leg going up and the next one turned off it, as a path in a square of 24."""
+    x, y = 12 - 10 * math.sin(math.radians(angle)), 13 - 10 * math.cos(math.radians(angle))
+    return f"M12 23 12 13 {x:.1f} {y:.1f}"
+
+
+def _dicts(value: Any) -> list[Document]:
+    return [item for item in value if isinstance(item, dict)] if isinstance(value, list) else []
+
+
+BARE_WORDS = dict(BARE)
