@@ -147,6 +147,11 @@ class Ledger:
         return {leg.name: leg for leg in (self.facts.legs if self.facts else ())}
 
     @cached_property
+    def _legs_by_kind(self) -> dict[Stage, tuple[LegFacts, ...]]:
+        legs = tuple(self._legs.values())
+        return {kind: tuple(leg for leg in legs if kind in leg.fingerprints) for kind in Stage}
+
+    @cached_property
     def _touched(self) -> set[tuple[int, str]]:
         records: Sequence[Presented | Signed | Done] = [*self.presented, *self.signed, *self.done]
         return {(record.stage, leg) for record in records for leg in record.legs}
@@ -155,14 +160,19 @@ class Ledger:
     def _standings(self) -> dict[tuple[int, str, str], PointStanding]:
         return {}  # filled as they are asked for: a gate asks for the same ones leg by leg
 
+    @cached_property
+    def finished(self) -> dict[tuple[int, str], bool]:
+        """Answers of :func:`inspections.states.is_finished`, by stage and leg, kept once given."""
+        return {}
+
     # -- stages and legs --------------------------------------------------------------------------
     def stages_of(self, leg: LegFacts) -> tuple[StageRow, ...]:
         """The house's stages this leg goes through, in order."""
-        return tuple(s for s in self.stages if s.kind in leg.stages)
+        return tuple(s for s in self.stages if s.kind in leg.fingerprints)
 
     def legs_of(self, stage: StageRow) -> tuple[LegFacts, ...]:
         """The legs that go through a stage, in walking order."""
-        return tuple(leg for leg in (self.facts.legs if self.facts else ()) if stage.kind in leg.stages)
+        return self._legs_by_kind.get(stage.kind, ())
 
     def leg(self, name: str) -> LegFacts | None:
         """A leg of the revision in force by name, or None."""

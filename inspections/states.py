@@ -69,7 +69,10 @@ def leg_state(ledger: Ledger, stage: StageRow, leg: LegFacts) -> PartState:
 
 def is_finished(ledger: Ledger, stage: StageRow, leg: LegFacts) -> bool:
     """Nothing is missing before the stages after this one."""
-    return not any(gates.unfinished(ledger, stage, leg))
+    key = (stage.pk, leg.name)
+    if key not in ledger.finished:
+        ledger.finished[key] = not any(gates.unfinished(ledger, stage, leg))
+    return ledger.finished[key]
 
 
 def is_buried(ledger: Ledger, stage: StageRow, leg: LegFacts) -> bool:

@@ -33,7 +33,8 @@ CHOICES = {"held_foot": ("slab", "strut"), "held_top": ("deck",), "frost_balance
 class Moves(RuleBasedStateMachine):
     """The moves of a house with three legs, each tried in and out of season."""
 
-    kinds: tuple[Stage, ...] = FULL
+    #: Whether a point is refused before the work it is looked at after; a ledger by itself takes it.
+    in_order = True
 
     def __init__(self) -> None:
         super().__init__()
@@ -104,7 +105,11 @@ class Moves(RuleBasedStateMachine):
         first = operations[: operations.index(point.before)] if point.before else operations
         legs = self.diary.legs_of(self.diary.kind_of(row)) if names == [HOUSE] else names
         done = all(self.diary.did(row, o, n) for o in first for n in legs)
-        return bool(names) and done and not self.stands(row, point, names) & {"released", "rejected"}
+        return (
+            bool(names)
+            and (done or not self.in_order)
+            and not self.stands(row, point, names) & {"released", "rejected"}
+        )
 
     def may_sign(self, row: int, point, names: Sequence[str], released: bool) -> bool:
         """Released: only what waits, shown on the plan in force. Rejected: all but what is rejected already. On all
