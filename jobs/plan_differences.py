@@ -9,7 +9,7 @@ from typing import Any
 
 from jobs.frozen import Facts, Frozen, facts_from_json, frozen_from_json
 from jobs.models import PlanRevision
-from jobs.plan_forms import SPEC, WALKED, Document, Shape, to_fields
+from jobs.plan_forms import SPEC, WALKED, Document, to_fields
 from jobs.stages import TITLES
 from takeoff.fields import words
 from takeoff.plan import Stage
@@ -27,27 +27,44 @@ class Row:
 
 # -- what was typed --------------------------------------------------------------------------------
 def of_documents(old: Document, new: Document) -> list[Row]:
-    """Every field of the plan and its specification that says something else; legs and openings by their names."""
+    """Every field of the plan and its specification that says something else; legs and openings by their names. What
+    one of the two does not have at all is one row."""
     before, after = _said(old), _said(new)
-    labels = list(dict.fromkeys([*before, *after]))
-    return [
-        Row(label, before.get(label, ""), after.get(label, ""))
-        for label in labels
-        if before.get(label, "") != after.get(label, "")
-    ]
+    rows: dict[str, tuple[list[str], list[str]]] = {}
+    for thing, field in dict.fromkeys([*before, *after]):
+        was, now = before.get((thing, field), ""), after.get((thing, field), "")
+        if was == now:
+            continue
+        alone = thing and (_lacks(before, thing) or _lacks(after, thing))
+        label = thing if alone else f"{thing}, {field}" if thing else field
+        sides = rows.setdefault(label, ([], []))
+        for side, text in zip(sides, (was, now), strict=True):
+            if text:
+                side.append(f"{field} {text}" if alone else text)
+    return [Row(label, ", ".join(was), ", ".join(now)) for label, (was, now) in rows.items()]
 
 
-def _said(document: Document) -> dict[str, str]:
-    out: dict[str, str] = {}
+def _lacks(said: dict[tuple[str, str], str], thing: str) -> bool:
+    return not any(of == thing for of, _ in said)
+
+
+#: Fields that mean nothing to a person.
+_UNSEEN = ("_rest", "key", "kind")
+
+
+def _said(document: Document) -> dict[tuple[str, str], str]:
+    """Text by thing ('leg C, opening W1') and field."""
+    out: dict[tuple[str, str], str] = {}
     for shape in (WALKED, SPEC):
         for path, text in to_fields(document, shape).items():
-            if text and not path.endswith("_rest"):
-                out[_label(document, path, shape)] = text
+            holder, _, name = path.rpartition(".")
+            if text and name not in _UNSEEN:
+                out[_label(document, holder) if holder else "", words(name)] = text
     return out
 
 
-def _label(document: Document, path: str, shape: Shape) -> str:
-    """'leg C, length' for 'walks.0.legs.2.length'."""
+def _label(document: Document, path: str) -> str:
+    """'leg C' for 'walks.0.legs.2'."""
     parts: list[str] = []
     node: Any = document
     steps = path.split(".")
@@ -60,7 +77,7 @@ def _label(document: Document, path: str, shape: Shape) -> str:
             parts.append(words(step))
         else:
             parts.append("specification" if step == "spec" else "all legs")
-    if len(parts) > 2 and parts[0].startswith("walk "):
+    if len(parts) > 1 and parts[0].startswith("walk "):
         parts = parts[1:]
     return ", ".join(parts)
 
@@ -80,10 +97,11 @@ def _into(node: Any, step: str) -> Any:
 # -- what it comes to ------------------------------------------------------------------------------
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One quantity in two revisions; None where a revision does not have it."""
+    """One quantity, all sections together, in two revisions; None where a revision does not have it. ``sections``
+    says where it moved, in words."""
 
     label: str
-    section: str
+    sections: str
     unit: Unit
     old: float | None
     new: float | None
@@ -92,6 +110,11 @@ class Change:
     def more(self) -> float:
         """How much more the newer has."""
         return (self.new or 0.0) - (self.old or 0.0)
+
+    @property
+    def moved(self) -> bool:
+        """Whether it only went from one section to another."""
+        return not _differ(self.old, self.new)
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,13 +160,23 @@ def _stage(stage: Stage, old: Facts, new: Facts, was: Frozen, now: Frozen) -> St
 
 
 def _changes(old: Iterable[Any], new: Iterable[Any], names: dict[str, str]) -> Iterator[Change]:
-    """Quantities that are not the same to a millionth, by kind and section."""
-    amounts: dict[tuple[str, str, str, Unit], list[float | None]] = defaultdict(lambda: [None, None])
+    """Quantities that are not the same to a millionth in any section, by kind."""
+    amounts: dict[tuple[str, str, Unit], dict[str, list[float | None]]] = defaultdict(dict)
     for side, quantities in enumerate((old, new)):
         for q in quantities:
-            entry = amounts[q.key, q.label, q.section, q.unit]
+            entry = amounts[q.key, q.label, q.unit].setdefault(q.section, [None, None])
             entry[side] = (entry[side] or 0.0) + q.amount
-    for (_, label, section, unit), (was, now) in amounts.items():
-        change = Change(label, names.get(section, section), unit, was, now)
-        if was is None or now is None or abs(change.more) > 1e-6 * max(abs(was), abs(now), 1.0):
-            yield change
+    for (_, label, unit), by_section in amounts.items():
+        moved = [names.get(key, key) for key, (was, now) in by_section.items() if _differ(was, now)]
+        if moved:
+            totals = [_total(pair[side] for pair in by_section.values()) for side in (0, 1)]
+            yield Change(label, ", ".join(moved), unit, *totals)
+
+
+def _total(amounts: Iterable[float | None]) -> float | None:
+    found = [amount for amount in amounts if amount is not None]
+    return sum(found) if found else None
+
+
+def _differ(was: float | None, now: float | None) -> bool:
+    return was is None or now is None or abs(now - was) > 1e-6 * max(abs(was), abs(now), 1.0)

@@ -39,7 +39,7 @@ TURNS: dict[float, tuple[str, str]] = {
     -90.0: ("90 right", "right 90"),
     45.0: ("45 left", "left 45"),
     -45.0: ("45 right", "right 45"),
-    0.0: ("straight", "straight on"),
+    0.0: ("straight", "straight"),
 }
 
 
@@ -108,14 +108,14 @@ BARE = (("in", "inches"), ("ft", "feet"), ("m", "metres"), ("mm", "millimetres")
 
 LEVELS = (
     _level("footing_top", "Top of footing"),
-    _level("frost_top", "Top of frost wall", "Write none where there is no frost wall."),
-    _level("wall_top", "Top of wall", "Write none where there is only a frost wall."),
+    _level("frost_top", "Top of frost wall"),
+    _level("wall_top", "Top of wall"),
     _level("grade_outside", "Ground outside"),
     _level("grade_inside", "Ground inside"),
 )
 STEP = Shape(
     (
-        _length("at", "Step at", "From the leg's start."),
+        _length("at", "From start to step"),
         *(Entry(e.name, e.label, e.kind) for e in LEVELS),
     )
 )
@@ -136,8 +136,8 @@ LEDGE = Shape(
     (
         _level("level", "Level of bearing"),
         _length("projection", "Stands out"),
-        _length("start", "From", "Empty: the leg's start."),
-        _length("until", "To", "Empty: the leg's end."),
+        _length("start", "From, along the leg"),
+        _length("until", "To, along the leg"),
     )
 )
 POCKET = Shape(
@@ -152,7 +152,7 @@ BUILT = (
     Entry("section", "Section of the house", Kind.CHOICE),
     Entry("form", "Form system", Kind.CHOICE),
     Entry("core", "Core", Kind.CHOICE),
-    Entry("flush", "Face kept in line where the core changes", Kind.CHOICE, choices=ALL_FACES),
+    Entry("flush", "Face in line where cores change", Kind.CHOICE, choices=ALL_FACES),
 )
 LEG = Shape(
     (
@@ -167,7 +167,7 @@ LEG = Shape(
     lists={"openings": OPENING, "steps": STEP, "ledges": LEDGE, "beam_pockets": POCKET},
 )
 LEG_DEFAULTS = Shape((*BUILT, *LEVELS))
-ATTACHMENT = Shape((Entry("leg", "Leg", Kind.CHOICE), _length("at", "Distance along it", "From that leg's start.")))
+ATTACHMENT = Shape((Entry("leg", "Leg", Kind.CHOICE), _length("at", "Distance along it")))
 WALK = Shape(
     (
         Entry("name", "Name"),
@@ -183,14 +183,14 @@ SECTION = Shape(
     (
         Entry("key", "Key"),
         Entry("name", "Name"),
-        _level("datum", "Courses are counted from", "Empty: the lowest footing of the section."),
+        _level("datum", "Courses counted from"),
         Entry(
             "odd_course",
             "Odd course goes",
             Kind.CHOICE,
             choices=(("top", "to the top"), ("bottom", "to the bottom")),
         ),
-        _level("slab_top", "Top of slab", "Empty where there is no slab."),
+        _level("slab_top", "Top of slab"),
         _length("slab_thickness", "Thickness of slab"),
     ),
     parts={"leg_defaults": LEG_DEFAULTS},
@@ -213,19 +213,48 @@ WALKED = Shape(
 # -- the specification, by its dataclasses ------------------------------------------------------------
 _UNITS = {"_psi": "psi", "_f": "°F", "_in": "in", "_yd3": "yd³", "_ksi": "ksi"}
 _NAMES = {
-    "waste_wall": ("Waste, wall concrete", "of 1"),
-    "waste_footing": ("Waste, footing concrete", "of 1"),
-    "spare_fraction": ("Spare form units", "of 1"),
-    "swell": ("Swell when dug", "of 1"),
-    "shrink": ("Shrink when compacted", "of 1"),
-    "bars_along": ("Bars along the footing", ""),
-    "slope_run": ("Run of the dug slope for 1 of rise", ""),
-    "slump_approved_by": ("Slump approved by", ""),
+    "width": ("Width, at least", ""),
+    "projection": ("Stands out past the block", ""),
+    "bars_along": ("Bars along it", ""),
+    "bar_size": ("Size of its bars", "#"),
+    "cover": ("Cover of its bars", ""),
+    "placement": ("Poured", ""),
+    "base_joint": ("Held at the foot by", ""),
+    "step_riser_thickness": ("Thickness of a step's riser", ""),
+    "grade_ksi": ("Grade of steel", "ksi"),
+    "vertical_size": ("Uprights, size", "#"),
+    "vertical_spacing": ("Uprights, spacing", ""),
+    "horizontal_size": ("Horizontal bars, size", "#"),
     "horizontal_every_courses": ("Horizontal bars every", "courses"),
-    "per_opening": ("Braces at an opening", ""),
-    "truck_loose_yd3": ("Truck load, loose earth", "yd³"),
-    "bracing_waived_below": ("Bracing waived below a fill of", ""),
+    "dowel_size": ("Dowels, size", "#"),
+    "dowel_foot": ("Dowels, foot in the footing", ""),
+    "opening_bar_size": ("Bars at openings, size", "#"),
+    "opening_bar_reach": ("Bars at openings reach past by", ""),
+    "opening_edge_within": ("Upright within, of an opening", ""),
+    "top_cover": ("Cover at the top of wall", ""),
+    "stock_length": ("Stock length", ""),
+    "minimum_offset": ("Joints offset by at least", ""),
+    "minimum_piece": ("Shortest piece", ""),
+    "minimum_rip": ("Lowest ripped course", ""),
+    "spare_fraction": ("Spare form units, part of 1", ""),
+    "minimum_temperature_f": ("Concrete at least", "°F"),
+    "slump_approved_by": ("Slump approved by", ""),
+    "waste_wall": ("Waste in walls, part of 1", ""),
+    "waste_footing": ("Waste in footings, part of 1", ""),
+    "pump_hopper_yd3": ("Left in the pump", "yd³"),
+    "order_step_yd3": ("Ordered in steps of", "yd³"),
+    "truck_yd3": ("A truck holds", "yd³"),
+    "minimum_load_yd3": ("Smallest load", "yd³"),
+    "slope_run": ("Run of the dug slope for 1 of rise", ""),
+    "lift": ("Compacted in lifts of", ""),
+    "swell": ("Swells when dug by, part of 1", ""),
+    "shrink": ("Shrinks when compacted by, part of 1", ""),
+    "truck_loose_yd3": ("A truck holds, loose earth", "yd³"),
     "balance_within": ("Both sides level within", ""),
+    "bracing_waived_below": ("Bracing waived below a fill of", ""),
+    "spacing": ("Spacing", ""),
+    "from_corner": ("First one from a corner", ""),
+    "per_opening": ("More at an opening", ""),
 }
 
 

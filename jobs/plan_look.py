@@ -63,7 +63,7 @@ def look(document: Document) -> Look:
         scene = _together([walk_preview(t, f"walk-{k}") for k, (_, t) in enumerate(traces)])
     wrong, missing, remarks = _sorted(document, problems)
     return Look(
-        svg=render(replace(scene, key="plan-as-typed"), _DRAWN_PX, height=_DRAWN_PX * 0.9),
+        svg=render(replace(scene, key="plan-as-typed", legend=()), _DRAWN_PX, height=_DRAWN_PX * 0.9),
         caption="The plan as typed" if plan is not None else "The walk so far",
         closures=tuple(closures),
         wrong=wrong,

@@ -26,7 +26,7 @@ from jobs.plan_forms import (
 )
 from jobs.plan_look import Look
 from takeoff.planread import bare_unit
-from takeoff.problems import Problem, Severity
+from takeoff.problems import Problem
 from takeoff.site import Specification
 from takeoff.units import BareUnit, LengthError, exact_text, format_length, parse_length
 
@@ -35,6 +35,17 @@ Document = dict[str, Any]
 #: Choices that need no empty line, because the plan format says what an empty one means.
 _USUAL = {"kind": "window", "measured_from": "start", "odd_course": "top", "bare_numbers_are": "in"}
 _DRAWN_PX = 620.0
+
+
+#: What an empty field means where it inherits nothing.
+_EMPTY_MEANS = {
+    ("sections", "datum"): "lowest footing",
+    ("sections", "slab_top"): "no slab",
+    ("sections", "slab_thickness"): '4"',
+    ("walks", "start"): "its start",
+    ("walks", "until"): "its end",
+    ("walks", "heading"): "0",
+}
 
 
 def dom_id(path: str) -> str:
@@ -205,17 +216,24 @@ class PlanPage:
     systems: Sequence[tuple[str, str, tuple[str, ...]]]
     site_grade: str = ""
     open_at: str = ""
+    focus: bool = False
     urls: dict[str, str] = field(default_factory=dict)
     texts: dict[str, str] = field(init=False)
     errors: dict[str, list[str]] = field(init=False)
     bare: BareUnit = field(init=False)
 
     def __post_init__(self) -> None:
+        self.open_at = self.open_at or self._to_begin_with()
         self.texts = to_fields(self.document) | to_fields(self.document, SPEC)
         self.bare = bare_unit(self.document)
         self.errors = defaultdict(list)
-        for problem in (*self.look.wrong, *(p for p in self.look.remarks if p.severity is not Severity.NOTE)):
+        for problem in self.look.wrong:
             self.errors[self.field_of(problem.path)].append(problem.sentence)
+
+    def _to_begin_with(self) -> str:
+        """The first leg, as long as nothing is typed for it."""
+        first = value_at(self.document, "walks.0.legs.0")
+        return "walks.0.legs.0" if isinstance(first, dict) and not set(first) - {"name"} else ""
 
     # addresses of problems
     def field_of(self, path: str) -> str:
@@ -249,7 +267,7 @@ class PlanPage:
             path=path,
             entry=entry,
             value=value,
-            placeholder=inherited,
+            placeholder=inherited or _EMPTY_MEANS.get((path.split(".")[0], entry.name), ""),
             errors=tuple(self.errors.get(path, ())),
             bare=self.bare if entry.kind in (Kind.LENGTH, Kind.LEVEL) else "",
             focus=path == self.focus_path,
@@ -264,7 +282,7 @@ class PlanPage:
     @property
     def focus_path(self) -> str:
         """The field that has the focus after a button: the first one of what was added."""
-        if not self.open_at:
+        if not self.open_at or not self.focus:
             return ""
         last = self.open_at.split(".")[-2] if "." in self.open_at else ""
         first = {"legs": "length", "steps": "at", "ledges": "level", "beam_pockets": "offset", "openings": "width"}
@@ -298,7 +316,8 @@ class PlanPage:
             offered.append((shown, f"{shown} (not known)"))
         if entry.name in _USUAL:
             return tuple(Choice(k, label, k == (shown or _USUAL[entry.name])) for k, label in offered)
-        empty = f"as all legs: {dict(offered).get(inherited, inherited)}" if inherited else "choose"
+        word = "usual" if path.startswith("spec.") else "as all legs"
+        empty = f"{word}: {dict(offered).get(inherited, inherited)}" if inherited else "choose"
         lines = [Choice(value if k == shown and value else k, label, k == shown) for k, label in offered]
         return (Choice("", empty, not value), *lines)
 

@@ -18,35 +18,31 @@ class SpecPart:
     rest: tuple[str, str]
 
 
+_PRACTICE = "Usual values of this program: common practice, no source."
 _SPEC_PARTS = {
     "footing": (
         "Footing",
-        "Usual values of this program, common practice; sizes by IRC 2021 Table R403.1(1), cover by R403.1.3.5.3.",
+        f"{_PRACTICE} For the width and thickness the code asks for see IRC 2021 Table R403.1(3).",
     ),
     "bars": (
         "Bars",
-        "Usual values of this program, common practice; what a wall needs is in IRC 2021 Table R404.1.2(8) or the engineer's drawings.",
+        f"{_PRACTICE} For the uprights the code asks for see IRC 2021 Table R404.1.2(8), or the engineer's drawings.",
     ),
     "layout": (
         "Laying the block",
-        "Usual values of this program, common practice. Empty: the larger of 8 in and one web spacing; pieces of one web spacing.",
+        f"{_PRACTICE} Joints of courses are offset by the larger of 8 in and one web spacing, and no piece is shorter "
+        "than one web spacing, unless said otherwise.",
     ),
-    "concrete": (
-        "Concrete",
-        "Usual values of this program, common practice. Slump has no usual value: enter it with who approved it.",
-    ),
+    "concrete": ("Concrete", f"{_PRACTICE} Slump has no usual value: enter it with who approved it."),
     "envelope": (
         "Membrane, board, drain, stone",
-        "Usual values of this program, common practice; drains by IRC 2021 R405.1, waterproofing by R406.2. The maker's sheet comes first.",
+        f"{_PRACTICE} Drains are asked for by IRC 2021 R405.1. The maker's sheet comes first.",
     ),
     "earth": (
         "Hole and backfill",
-        "Usual values of this program, common practice; bracing before backfill by IRC 2021 R404.1.7. A safe slope is decided on site.",
+        f"{_PRACTICE} When bracing may be left out: IRC 2021 R404.1.7. A safe slope is decided on site.",
     ),
-    "braces": (
-        "Alignment braces",
-        "Usual values of this program, common practice. The form maker's and the brace maker's sheets come first.",
-    ),
+    "braces": ("Alignment braces", f"{_PRACTICE} The sheets of the form's and the brace's maker come first."),
 }
 
 

@@ -32,6 +32,11 @@ class StagePage:
     tables: tuple[SectionTable, ...]
     criteria: tuple[Criterion, ...]
 
+    @property
+    def count(self) -> int:
+        """How many quantities it has."""
+        return sum(len(table.quantities) for table in self.tables)
+
 
 def stages_of(revision: PlanRevision) -> list[StagePage]:
     """Stage by stage, as frozen when the revision was locked. Stages with nothing in them are left out."""

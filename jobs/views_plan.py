@@ -61,8 +61,8 @@ def systems_of(house: House, document: Document) -> list[tuple[str, str, tuple[s
     return out
 
 
-def page_of(house: House, document: Document, open_at: str = "") -> PlanPage:
-    """The document looked at, ready to be shown."""
+def page_of(house: House, document: Document, open_at: str = "", focus: bool = False) -> PlanPage:
+    """The document looked at, ready to be shown; ``focus``: the first field of what is open has the focus."""
     grade = house.site.exterior_grade
     urls = {
         "site": reverse("jobs:site_edit", args=[house.pk]),
@@ -75,6 +75,7 @@ def page_of(house: House, document: Document, open_at: str = "") -> PlanPage:
         systems=systems_of(house, document),
         site_grade=exact_text(grade) if grade is not None else "",
         open_at=open_at,
+        focus=focus,
         urls=urls,
     )
 
@@ -194,7 +195,7 @@ def _plan(
     status: int = 200,
     **more: Any,
 ) -> HttpResponse:
-    page = page_of(house, document, open_at)
+    page = page_of(house, document, open_at, focus=bool(open_at) and open_at != request.POST.get("open"))
     taken = request.session.get(_TAKEN) or {}
     context = context_of(
         house,
