@@ -23,6 +23,8 @@ from weasyprint.svg.utils import color
 from weasyprint.text.fonts import FontConfiguration
 from weasyprint.text.line_break import split_first_line
 
+from takeoff.drawings.style import PAPER
+
 #: The face of the drawings that is shipped; all faces they name are drawn to the same widths.
 FACE = "Arimo"
 #: CSS pixels in a point.
@@ -163,7 +165,8 @@ class _Pen:
 
 @lru_cache(maxsize=64)
 def _ink(name: str) -> Any:
-    return color(name)
+    """The colour of a name; the tone of the sheet on a screen is left to the paper that is printed on."""
+    return color("#fff" if name == PAPER else name)
 
 
 def _set_pen(stream: Stream, stroke: str, own: Attributes) -> None:

@@ -52,6 +52,7 @@ class PointGroup:
 
     before: str
     done_by: str
+    caution: str
     points: tuple[PointLine, ...]
 
 
@@ -96,7 +97,7 @@ def crew(subject: Subject) -> Crew:
         engineer=told[Severity.ENGINEER],
         warnings=told[Severity.WARNING],
         notes=told[Severity.NOTE] if subject.kind in WITH_NOTES else [],
-        cautions=list(dict.fromkeys([*process.cautions, *(o.caution for o in process.operations if o.caution)])),
+        cautions=list(process.cautions),
         courses=tables.course_rows(subject, takeoff),
         bars=tables.bar_rows(subject, takeoff),
         straps=tables.strap_rows(subject, takeoff),
@@ -118,9 +119,9 @@ def _told(subject: Subject) -> dict[Severity, list[str]]:
     told: dict[Severity, list[str]] = {severity: [] for severity in Severity}
     told[Severity.ENGINEER] = list(subject.facts.engineer_required)
     for problem in subject.frozen.problems:
-        own, severity = told[Severity(problem["severity"])], problem["sentence"]
-        if subject.about((problem["leg"],)) and severity not in own:
-            own.append(severity)
+        own, sentence = told[Severity(problem["severity"])], problem["sentence"]
+        if subject.about((problem["leg"],)) and sentence not in own:
+            own.append(sentence)
     return told
 
 
@@ -131,8 +132,8 @@ def _groups(subject: Subject) -> Iterator[PointGroup]:
         points = [p for p in process.points if p.before == (operation.key if operation else "")]
         lines = tuple(line for point in points if (line := point_line(subject, point)) is not None)
         if lines:
-            before, by = (operation.title, role_words(operation.does)) if operation else ("", "")
-            yield PointGroup(before, by, lines)
+            by = role_words(operation.does) if operation else ""
+            yield PointGroup(operation.title if operation else "", by, operation.caution if operation else "", lines)
 
 
 def point_line(subject: Subject, point: Point) -> PointLine | None:

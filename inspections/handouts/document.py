@@ -55,8 +55,8 @@ def pdf(subject: Subject, address: str, part: str = "") -> bytes:
     return render_pdf(made.html, made.drawings)
 
 
-def titleblock(subject: Subject, across: int = 4) -> list[list[tuple[str, str]]]:
-    """What names a sheet, in rows: label and value; what is not known is left out."""
+def titleblock(subject: Subject, across: int = 4) -> list[list[tuple[str, str, int]]]:
+    """What names a sheet, in rows: label, value and cells taken; what is not known is left out."""
     house = subject.house
     cells = [
         ("House", house.name),
@@ -69,7 +69,10 @@ def titleblock(subject: Subject, across: int = 4) -> list[list[tuple[str, str]]]
         ("Printed", printed(subject)),
     ]
     known = [(label, value) for label, value in cells if value]
-    return [known[k : k + across] for k in range(0, len(known), across)]
+    rows = [[(label, value, 1) for label, value in known[k : k + across]] for k in range(0, len(known), across)]
+    label, value, _ = rows[-1][-1]
+    rows[-1][-1] = label, value, across - len(rows[-1]) + 1
+    return rows
 
 
 def printed(subject: Subject) -> str:
