@@ -17,8 +17,9 @@ class PersonRequest(HttpRequest):
 def houses_of(person: Person) -> QuerySet[House]:
     """Houses the person belongs to: by firm, or by an open role."""
     return House.objects.filter(
-        Q(firm__members=person) | Q(pk__in=HouseMember.objects.filter(person=person, ended_at=None).values("house"))
-    ).distinct()
+        Q(firm__in=firms_of(person))
+        | Q(pk__in=HouseMember.objects.filter(person=person, ended_at=None).values("house"))
+    )
 
 
 def get_house(person: Person, pk: int) -> House:
@@ -47,9 +48,14 @@ def require_role(person: Person, house: House, *allowed: Role) -> Role:
     raise Http404("No such page for you on this house.")
 
 
+def firms_of(person: Person) -> QuerySet[Firm]:
+    """Firms the person builds for now (one at most), as rows to be counted or joined."""
+    return Firm.objects.filter(memberships__person=person, memberships__ended_at=None)
+
+
 def firm_of(person: Person) -> Firm | None:
     """The firm the person builds for, None where there is none (field leads, inspectors)."""
-    return person.firms.order_by("pk").first()
+    return firms_of(person).first()
 
 
 def get_firm(person: Person) -> Firm:

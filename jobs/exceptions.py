@@ -27,7 +27,7 @@ class InvitationRefused(Refused):
 
 
 class InvitationSpent(Refused):
-    """An invitation already taken up or withdrawn."""
+    """An invitation already taken up, withdrawn or expired."""
 
 
 class StageInUse(Refused):
@@ -40,6 +40,10 @@ class FormSystemRefused(Refused):
 
 class AlreadyInAFirm(Refused):
     """A person who already belongs to a firm."""
+
+
+class LastOfTheFirm(Refused):
+    """The only person left in a firm, who would leave its houses without a builder."""
 
 
 class AddressTaken(Refused):

@@ -90,10 +90,26 @@ def forms_named(document: Any) -> frozenset[str]:
     return frozenset()
 
 
+def carried(document: Any) -> list[FormSystem]:
+    """The form systems a plan document carries itself, as a locked plan does; unreadable ones left out."""
+    forms = document.get("forms") if isinstance(document, dict) else None
+    found = []
+    for data in forms if isinstance(forms, list) else []:
+        try:
+            found.append(from_data(data))
+        except ValueError:
+            continue
+    return found
+
+
 def mixed_heights(document: Any, systems: Iterable[FormSystem]) -> str:
-    """A sentence where the legs of one house name form systems of different face heights, else ''."""
+    """A sentence where the legs of one house name form systems of different face heights, else ''.
+
+    A form system is taken as the document carries it: what was locked keeps its dimensions when the firm edits its own.
+    """
     named = forms_named(document)
-    used = sorted((s for s in systems if s.key in named), key=lambda s: (s.face_height, s.name))
+    known = {s.key: s for s in systems} | {s.key: s for s in carried(document)}
+    used = sorted((s for s in known.values() if s.key in named), key=lambda s: (s.face_height, s.name))
     if len({s.face_height for s in used}) < 2:
         return ""
     listed = " and ".join(f"{in_words('', s.face_height)} ({s.name})" for s in used)

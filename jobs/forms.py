@@ -37,6 +37,11 @@ def posted(request: HttpRequest) -> QueryDict | None:
     return request.POST if request.method == "POST" else None
 
 
+def whole(text: str | None) -> int:
+    """A row's number as a page sent it; 0, which no row has, for anything else."""
+    return int(text) if text and text.isdecimal() and len(text) < 18 else 0
+
+
 class RecordForm(forms.Form):
     """A form that makes a record: it carries the record's own id and the time on the device."""
 
@@ -187,6 +192,13 @@ class InvitationForm(RecordForm):
         coerce=Role,
         choices=[(r.value, r.label.capitalize()) for r in Role if r != Role.BUILDER],
     )
+    email = forms.EmailField(label="E-mail address", max_length=254)
+    name = forms.CharField(label="Name", max_length=120, required=False)
+
+
+class ColleagueForm(RecordForm):
+    """Who is asked to build for the firm."""
+
     email = forms.EmailField(label="E-mail address", max_length=254)
     name = forms.CharField(label="Name", max_length=120, required=False)
 

@@ -7,7 +7,8 @@ counts once. Plan revisions and events are append-only.
 from __future__ import annotations
 
 import uuid
-from typing import Any
+from datetime import datetime, timedelta
+from typing import Any, Self
 
 from django.conf import settings
 from django.contrib.auth.models import AbstractUser, BaseUserManager
@@ -96,22 +97,30 @@ class Firm(models.Model):
 
     name = models.CharField(max_length=120)
     phone = models.CharField(max_length=40, blank=True)
-    members: models.ManyToManyField[Person, FirmMember] = models.ManyToManyField(
-        settings.AUTH_USER_MODEL, through="FirmMember", related_name="firms"
-    )
 
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def members(self) -> models.QuerySet[Person]:
+        """The people who build for the firm now; whoever left is not among them."""
+        return Person.objects.filter(firm_memberships__firm=self, firm_memberships__ended_at=None)
+
 
 class FirmMember(models.Model):
-    """A person of a firm."""
+    """A person of a firm; ended, never deleted. A person builds for one firm at a time."""
 
-    firm = models.ForeignKey(Firm, on_delete=models.CASCADE)
-    person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE)
+    firm = models.ForeignKey(Firm, on_delete=models.CASCADE, related_name="memberships")
+    person = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="firm_memberships")
+    since_at = models.DateTimeField(default=now)
+    ended_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
-        constraints = [models.UniqueConstraint(fields=["firm", "person"], name="one_membership_per_firm")]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["person"], condition=Q(ended_at__isnull=True), name="one_firm_at_a_time_each"
+            )
+        ]
 
     def __str__(self) -> str:
         return f"{self.person} of {self.firm}"
@@ -190,13 +199,26 @@ class HouseMember(models.Model):
         return f"{self.person}, {self.get_role_display()} on {self.house}"
 
 
-class Invitation(models.Model):
-    """An offer of a role on a house, taken up through a secret link."""
+class OfferQuerySet(models.QuerySet[Any]):
+    """Offers by how they stand."""
 
-    house = models.ForeignKey(House, on_delete=models.CASCADE, related_name="invitations")
+    def unanswered(self) -> Self:
+        """Neither taken up nor withdrawn, expired or not."""
+        return self.filter(accepted_at=None, withdrawn_at=None)
+
+    def open(self) -> Self:
+        """Those whose link still opens something."""
+        return self.unanswered().filter(invited_at__gt=now() - Offer.LIFE)
+
+
+class Offer(models.Model):
+    """Something offered to an e-mail address and taken up through a secret link, once and within its time."""
+
+    #: How long a link opens something. Counted from ``invited_at``, so there is nothing to sweep.
+    LIFE = timedelta(days=30)
+
     email = models.EmailField()
     name = models.CharField(max_length=120, blank=True)
-    role = models.CharField(max_length=20, choices=[c for c in Role.choices if c[0] != Role.BUILDER])
     token = models.CharField(max_length=64, unique=True)
     invited_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     invited_at = models.DateTimeField(default=now)
@@ -204,23 +226,56 @@ class Invitation(models.Model):
     accepted_at = models.DateTimeField(null=True, blank=True)
     withdrawn_at = models.DateTimeField(null=True, blank=True)
 
+    objects = OfferQuerySet.as_manager()
+
     class Meta:
+        abstract = True
         ordering = ["-invited_at", "-pk"]
-        constraints = [
-            models.CheckConstraint(
-                condition=Q(accepted_by=None, accepted_at=None)
-                | Q(accepted_by__isnull=False, accepted_at__isnull=False, withdrawn_at=None),
-                name="accepted_by_someone_or_not",
-            )
-        ]
+
+    @property
+    def expires_at(self) -> datetime:
+        """From when on the link opens nothing."""
+        return self.invited_at + self.LIFE
+
+    @property
+    def is_expired(self) -> bool:
+        """Its time is over, whatever became of it."""
+        return now() >= self.expires_at
+
+    @property
+    def is_open(self) -> bool:
+        """Not taken up, not withdrawn, not expired."""
+        return self.accepted_at is None and self.withdrawn_at is None and not self.is_expired
+
+
+_ACCEPTED_OR_NOT = Q(accepted_by=None, accepted_at=None) | Q(
+    accepted_by__isnull=False, accepted_at__isnull=False, withdrawn_at=None
+)
+
+
+class Invitation(Offer):
+    """An offer of a role on a house."""
+
+    house = models.ForeignKey(House, on_delete=models.CASCADE, related_name="invitations")
+    role = models.CharField(max_length=20, choices=[c for c in Role.choices if c[0] != Role.BUILDER])
+
+    class Meta(Offer.Meta):
+        constraints = [models.CheckConstraint(condition=_ACCEPTED_OR_NOT, name="accepted_by_someone_or_not")]
 
     def __str__(self) -> str:
         return f"{self.email} as {self.get_role_display()} on {self.house}"
 
-    @property
-    def is_open(self) -> bool:
-        """Not taken up and not withdrawn."""
-        return self.accepted_at is None and self.withdrawn_at is None
+
+class FirmInvitation(Offer):
+    """An offer to build for a firm, as a colleague of those who already do."""
+
+    firm = models.ForeignKey(Firm, on_delete=models.CASCADE, related_name="invitations")
+
+    class Meta(Offer.Meta):
+        constraints = [models.CheckConstraint(condition=_ACCEPTED_OR_NOT, name="firm_accepted_by_someone_or_not")]
+
+    def __str__(self) -> str:
+        return f"{self.email} into {self.firm}"
 
 
 class FormSystemRecord(models.Model):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
@@ -13,7 +13,10 @@ from django.db.models.functions import Coalesce
 
 from jobs import access, form_data
 from jobs.models import (
+    Event,
     Firm,
+    FirmInvitation,
+    FirmMember,
     FormSystemRecord,
     House,
     HouseMember,
@@ -52,12 +55,12 @@ class HouseRow:
 
 def houses_list(person: Person) -> list[HouseRow]:
     """Every house the person belongs to, with counts. Three queries."""
-    firms = set(Firm.objects.filter(members=person).values_list("pk", flat=True))
+    firms = set(access.firms_of(person).values_list("pk", flat=True))
     roles: dict[int, set[Role]] = defaultdict(set)
     for house, role in HouseMember.objects.filter(person=person, ended_at=None).values_list("house", "role"):
         roles[house].add(Role(role))
     people = HouseMember.objects.filter(ended_at=None)
-    waiting = Invitation.objects.filter(accepted_at=None, withdrawn_at=None)
+    waiting = Invitation.objects.open()
     houses = (
         House.objects.filter(Q(firm__in=firms) | Q(pk__in=roles))
         .select_related("firm")
@@ -122,7 +125,7 @@ class People:
 
 
 def people_on(house: House) -> People:
-    """The builder's people, everybody with a role, and open invitations. Three queries."""
+    """The builder's people, everybody with a role, and unanswered invitations, expired ones too. Three queries."""
     rows = [PersonRow(0, p.name, p.email, p.phone, Role.BUILDER) for p in house.firm.members.order_by("name", "pk")]
     order = list(Role)
     members = HouseMember.objects.filter(house=house).select_related("person").order_by("since_at", "pk")
@@ -131,11 +134,37 @@ def people_on(house: House) -> People:
         for m in members
     ]
     rows.sort(key=lambda row: order.index(row.role))
-    waiting = Invitation.objects.filter(house=house, accepted_at=None, withdrawn_at=None).select_related("invited_by")
+    waiting = Invitation.objects.filter(house=house).unanswered().select_related("invited_by")
     return People(
         tuple(row for row in rows if row.ended_at is None),
         tuple(row for row in rows if row.ended_at is not None),
         tuple(waiting),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Colleagues:
+    """Everybody who builds for a firm or did, who is asked, and what was done there lately."""
+
+    present: tuple[FirmMember, ...]
+    past: tuple[FirmMember, ...]
+    invitations: tuple[FirmInvitation, ...]
+    latest: tuple[Event, ...]
+
+
+#: How many events a firm's page shows.
+LATEST = 10
+
+
+def colleagues_of(firm: Firm) -> Colleagues:
+    """The people of a firm. Three queries."""
+    members = list(FirmMember.objects.filter(firm=firm).select_related("person").order_by("person__name", "since_at"))
+    waiting = FirmInvitation.objects.filter(firm=firm).unanswered().select_related("invited_by")
+    return Colleagues(
+        tuple(member for member in members if member.ended_at is None),
+        tuple(member for member in members if member.ended_at is not None),
+        tuple(waiting),
+        tuple(Event.objects.filter(firm=firm).select_related("by")[:LATEST]),
     )
 
 
@@ -206,18 +235,38 @@ def form_systems_of(firm: Firm, *, retired: bool | None = None) -> list[FormSyst
 
 
 def mixed_heights(firm: Firm, rows: Iterable[FormSystemRow]) -> list[str]:
-    """A sentence for each house whose plan, as it is being walked, mixes face heights. One query."""
+    """A sentence for each house whose plan, being walked or as locked, mixes face heights. Two queries."""
     systems = [row.system for row in rows]
-    drafts = PlanDraft.objects.filter(house__firm=firm).order_by("house__name", "pk")
-    said = [
-        (name, form_data.mixed_heights(plan, systems)) for name, plan in drafts.values_list("house__name", "document")
-    ]
-    return [f"{name}: {sentence}" for name, sentence in said if sentence]
+    said: dict[tuple[str, int, str], list[str]] = {}
+    for name, pk, where, document in (*_in_force(firm), *_being_walked(firm)):
+        sentence = form_data.mixed_heights(document, systems)
+        if sentence:
+            said.setdefault((name, pk, sentence), []).append(where)
+    return [f"{name}, {' and '.join(said[name, pk, sentence])}: {sentence}" for name, pk, sentence in sorted(said)]
+
+
+def _in_force(firm: Firm) -> Iterator[tuple[str, int, str, Any]]:
+    newest = PlanRevision.objects.filter(house=OuterRef("house")).order_by("-number").values("number")[:1]
+    locked = PlanRevision.objects.filter(house__firm=firm, number=Subquery(newest)).select_related("house")
+    for revision in locked.only("house", "house__name", "number", "document"):
+        yield revision.house.name, revision.house_id, f"rev. {revision.letter}", revision.document
+
+
+def _being_walked(firm: Firm) -> Iterator[tuple[str, int, str, Any]]:
+    for name, pk, document in PlanDraft.objects.filter(house__firm=firm).values_list(
+        "house__name", "house", "document"
+    ):
+        yield name, pk, "the plan being walked", document
 
 
 def invitation_of(token: str) -> Invitation | None:
-    """The invitation a secret link stands for."""
+    """The offer of a role that a secret link stands for."""
     return Invitation.objects.select_related("house__firm", "invited_by").filter(token=token).first()
+
+
+def firm_invitation_of(token: str) -> FirmInvitation | None:
+    """The place in a firm that a secret link stands for."""
+    return FirmInvitation.objects.select_related("firm", "invited_by").filter(token=token).first()
 
 
 def has_login(email: str) -> bool:

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods
 from jobs import access, actions, details, queries
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused, StalePage
-from jobs.forms import HouseForm, NewStageForm, SiteForm, StageForm, posted
+from jobs.forms import HouseForm, NewStageForm, SiteForm, StageForm, posted, whole
 from jobs.models import House, HouseStage
 from takeoff.site import Site
 from takeoff.soils import IBC_TABLE_1610_1, LateralLoad, lateral_load, lateral_loads
@@ -168,7 +168,7 @@ def _deal(request: PersonRequest, house: House, new: NewStageForm) -> StageForm 
             stage = actions.add_stage(by=by, house=house, client_id=new.client_id_sent, **typed)
             messages.success(request, f"“{stage}” is added in place {stage.position}.")
         return None
-    stage = get_object_or_404(HouseStage, house=house, pk=_whole(request.POST.get("stage")))
+    stage = get_object_or_404(HouseStage, house=house, pk=whole(request.POST.get("stage")))
     if do == "remove":
         actions.remove_stage(by=by, house=house, stage=stage)
         messages.success(request, f"“{stage}” is left out.")
@@ -191,7 +191,3 @@ def _stage_form(stage: HouseStage) -> StageForm:
 
 def _places(house: House) -> list[tuple[int, str]]:
     return list(house.stages.order_by("position").values_list("position", "title"))
-
-
-def _whole(text: str | None) -> int:
-    return int(text) if text and text.isdecimal() and len(text) < 18 else 0

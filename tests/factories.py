@@ -8,6 +8,7 @@ from factory.django import DjangoModelFactory
 from jobs import form_data
 from jobs.models import (
     Firm,
+    FirmInvitation,
     FirmMember,
     FormSystemRecord,
     House,
@@ -99,4 +100,16 @@ class InvitationFactory(DjangoModelFactory):
     email = factory.Sequence(lambda n: f"invited{n}@example.org")
     role = Role.INSPECTOR
     token = factory.Sequence(lambda n: f"token-{n}")
+    invited_by = factory.SubFactory(PersonFactory)
+
+
+class FirmInvitationFactory(DjangoModelFactory):
+    """An open offer of a place in a firm."""
+
+    class Meta:
+        model = FirmInvitation
+
+    firm = factory.SubFactory(FirmFactory)
+    email = factory.Sequence(lambda n: f"colleague{n}@example.org")
+    token = factory.Sequence(lambda n: f"firm-token-{n}")
     invited_by = factory.SubFactory(PersonFactory)

@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-import logging
-import secrets
 from collections.abc import Callable
-from functools import partial
 from uuid import UUID
 
-from django.contrib.auth import get_user_model
-from django.core.mail import send_mail
-from django.db import IntegrityError, transaction
-from django.template.loader import render_to_string
+from django.db import transaction
 from django.utils import timezone
 
 from jobs import access, events
-from jobs.exceptions import AddressTaken, InvitationRefused, InvitationSpent, Refused
+from jobs.actions import offers
+from jobs.actions.colleagues import lock_firm
+from jobs.exceptions import InvitationRefused, Refused
 from jobs.models import House, HouseMember, Invitation, Person, Role
-
-log = logging.getLogger(__name__)
 
 #: Roles that may not be held together on one house: whoever builds does not inspect.
 _BUILDS = (Role.FIELD_LEAD,)
@@ -40,8 +34,10 @@ def invite(
     own_role = access.require_role(by, row, Role.BUILDER)
     email = email.strip().lower()
     _check_offer(row, email, role)
+    earlier = Invitation.objects.filter(house=row, email=email, role=role).unanswered()
+    earlier.update(withdrawn_at=timezone.now())  # expired ones: the new offer takes their place
     invitation = Invitation.objects.create(
-        house=row, email=email, name=name.strip(), role=role, token=secrets.token_urlsafe(32), invited_by=by
+        house=row, email=email, name=name.strip(), role=role, token=offers.new_token(), invited_by=by
     )
     events.record(
         client_id=client_id,
@@ -52,8 +48,8 @@ def invite(
         summary=f"Invited {name.strip() or email} as {role.label}",
         subject=invitation,
     )
-    if link_to is not None:
-        transaction.on_commit(partial(_send, invitation, link_to(invitation)))
+    subject = f"{row}: you are invited as {role.label}"
+    offers.mail(invitation, link_to, subject=subject, template="jobs/invitation_mail.txt")
     return invitation
 
 
@@ -62,7 +58,7 @@ def withdraw_invitation(*, by: Person, invitation: Invitation, client_id: UUID |
     """Take an offer back; its link no longer opens anything."""
     row = events.lock(invitation.house)
     own_role = access.require_role(by, row, Role.BUILDER)
-    invitation = _open(invitation)
+    invitation = offers.unanswered(invitation)
     invitation.withdrawn_at = timezone.now()
     invitation.save()
     events.record(
@@ -83,18 +79,13 @@ def accept_invitation(
 ) -> HouseMember:
     """Take up an offered role, once. With another address than the one invited, only when confirmed."""
     row = events.lock(invitation.house)
-    invitation = _open(invitation)
+    lock_firm(row.firm)  # nobody joins the firm while it is asked whether they belong to it
+    invitation = offers.still_open(invitation)
     role = Role(invitation.role)
-    if by.email != invitation.email and not other_address_confirmed:
-        raise InvitationRefused(
-            f"This invitation was sent to {invitation.email} and you are logged in as {by.email}. "
-            "Confirm that it is meant for you, or log in with the other address."
-        )
+    offers.check_address(invitation, by, other_address_confirmed)
     check_may_hold(row, by, role)
     member, _ = HouseMember.objects.get_or_create(house=row, person=by, role=role, ended_at=None)
-    invitation.accepted_by, invitation.accepted_at = by, timezone.now()
-    invitation.save()
-    as_other = "" if by.email == invitation.email else f" (invited at {invitation.email}, confirmed it is theirs)"
+    as_other = offers.take_up(invitation, by)
     events.record(
         client_id=client_id,
         verb="accept_invitation",
@@ -112,7 +103,7 @@ def join(
     *, invitation: Invitation, name: str, password: str, phone: str = "", client_id: UUID | None = None
 ) -> HouseMember:
     """Make a login for the invited address and take the role up with it."""
-    person = new_person(email=invitation.email, name=name, password=password, phone=phone)
+    person = offers.new_person(email=invitation.email, name=name, password=password, phone=phone)
     return accept_invitation(by=person, invitation=invitation, client_id=client_id)
 
 
@@ -158,52 +149,13 @@ def check_may_hold(house: House, person: Person, role: Role) -> None:
         )
 
 
-def new_person(*, email: str, name: str, password: str, phone: str = "") -> Person:
-    """A login; raises :class:`AddressTaken` where the address has one."""
-    address = email.strip().lower()
-    taken = AddressTaken(f"{address} already has a login here; log in with it instead.")
-    if Person.objects.filter(email=address).exists():
-        raise taken
-    try:
-        with transaction.atomic():
-            return get_user_model().objects.create_user(address, password, name=name.strip(), phone=phone.strip())
-    except IntegrityError:
-        raise taken from None
-
-
 def _check_offer(house: House, email: str, role: Role) -> None:
     person = Person.objects.filter(email=email).first()
     if person is not None:
         check_may_hold(house, person, role)
         if HouseMember.objects.filter(house=house, person=person, role=role, ended_at=None).exists():
             raise InvitationRefused(f"{person} already is {role.label} on this house.")
-    pending = Invitation.objects.filter(house=house, email=email, role=role, accepted_at=None, withdrawn_at=None)
-    if pending.exists():
+    if Invitation.objects.filter(house=house, email=email, role=role).open().exists():
         raise InvitationRefused(
             f"{email} is already invited as {role.label}; copy the link below, or withdraw it to make a new one."
         )
-
-
-def _open(invitation: Invitation) -> Invitation:
-    """The invitation as it is now, if it can still be used."""
-    now = Invitation.objects.get(pk=invitation.pk)
-    if now.accepted_at is not None:
-        raise InvitationSpent("This invitation has already been taken up; it works once.")
-    if now.withdrawn_at is not None:
-        raise InvitationSpent("This invitation was withdrawn; ask the builder for a new one.")
-    return now
-
-
-def _send(invitation: Invitation, link: str) -> None:
-    """Mail the link. Mail that fails is logged: the link stays on the page to be copied."""
-    context = {"invitation": invitation, "house": invitation.house, "link": link}
-    text = render_to_string("jobs/invitation_mail.txt", context)
-    try:
-        send_mail(
-            f"{invitation.house.name}: you are invited as {invitation.get_role_display()}",
-            text,
-            None,
-            [invitation.email],
-        )
-    except OSError:
-        log.exception("The invitation of %s could not be mailed", invitation.email)

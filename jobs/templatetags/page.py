@@ -49,6 +49,7 @@ _PLACES: Final = (
     _Place("Today", "inspections:today", _ON_SITE),
     _Place("Asked of me", "inspections:asked", _ALL),
     _Place("Form systems", "jobs:form_systems", frozenset()),
+    _Place("Firm", "jobs:firm", frozenset()),
     _Place("Account", "password_change", _ALL, below="/account/"),
 )
 
@@ -62,7 +63,7 @@ def nav_items(context: template.Context) -> list[NavItem]:
     request: HttpRequest | None = context.get("request")
     if request is None or not getattr(request, "user", None) or not request.user.is_authenticated:
         return []
-    is_builder = FirmMember.objects.filter(person=request.user).exists()
+    is_builder = FirmMember.objects.filter(person=request.user, ended_at=None).exists()
     memberships = HouseMember.objects.filter(person=request.user, ended_at=None)
     roles = {Role(role) for role in memberships.values_list("role", flat=True).distinct()}
     return list(_items(request.path, is_builder, roles))

@@ -1,14 +1,16 @@
 """Who may come onto a house: invitations, their single use, and what the builder's own firm may not be."""
 
+from datetime import timedelta
 from uuid import uuid4
 
 import pytest
 from django.core import mail
 from django.http import Http404
+from django.utils import timezone
 
 from jobs import access, actions
 from jobs.exceptions import AddressTaken, InvitationRefused, InvitationSpent, Refused
-from jobs.models import Event, FirmMember, HouseMember, Invitation, Person, Role
+from jobs.models import Event, FirmMember, HouseMember, Invitation, Offer, Person, Role
 from tests.factories import PASSWORD, HouseMemberFactory, InvitationFactory, PersonFactory
 
 
@@ -35,7 +37,7 @@ def test_mail_that_fails_leaves_the_invitation_standing(cast, monkeypatch, djang
     def broken(*_):
         raise ConnectionRefusedError
 
-    monkeypatch.setattr("jobs.actions.people.send_mail", broken)
+    monkeypatch.setattr("jobs.actions.offers.send_mail", broken)
     with django_capture_on_commit_callbacks(execute=True):
         invitation = actions.invite(
             by=cast.builder, house=cast.house, email="a@example.org", role=Role.SURVEYOR, link_to=lambda i: i.token
@@ -204,3 +206,44 @@ def test_a_person_may_come_back_after_a_role_ended(cast):
     invitation = actions.invite(by=cast.builder, house=cast.house, email=member.person.email, role=Role.SURVEYOR)
     actions.accept_invitation(by=member.person, invitation=invitation)
     assert access.roles_on(member.person, cast.house) == {Role.SURVEYOR}
+
+
+class TestExpiry:
+    """An invitation works for 30 days."""
+
+    def test_the_mail_says_until_when(self, cast, django_capture_on_commit_callbacks):
+        with django_capture_on_commit_callbacks(execute=True):
+            invitation = actions.invite(
+                by=cast.builder, house=cast.house, email="a@example.org", role=Role.SURVEYOR, link_to=lambda i: i.token
+            )
+        day = timezone.localtime(invitation.invited_at) + timedelta(days=30)
+        assert f"until {day.day} {day:%b %Y}" in mail.outbox[0].body
+
+    @pytest.mark.parametrize(("age", "opens"), [(Offer.LIFE - timedelta(minutes=1), True), (Offer.LIFE, False)])
+    def test_not_a_day_longer(self, cast, age, opens):
+        person = PersonFactory()
+        invitation = InvitationFactory(house=cast.house, email=person.email, invited_at=timezone.now() - age)
+        assert invitation.is_open is opens
+        assert Invitation.objects.open().exists() is opens
+        if opens:
+            actions.accept_invitation(by=person, invitation=invitation)
+        else:
+            with pytest.raises(InvitationSpent, match="has expired; a link works for 30 days"):
+                actions.accept_invitation(by=person, invitation=invitation)
+        assert bool(access.roles_on(person, cast.house)) is opens
+
+    def test_no_login_is_made_with_it(self, cast):
+        invitation = InvitationFactory(house=cast.house, invited_at=timezone.now() - Offer.LIFE)
+        with pytest.raises(InvitationSpent):
+            actions.join(invitation=invitation, name="Nils New", password=PASSWORD)
+        assert not Person.objects.filter(email=invitation.email).exists()
+
+    def test_a_new_one_takes_its_place(self, cast):
+        old = InvitationFactory(house=cast.house, role=Role.ENGINEER, invited_at=timezone.now() - Offer.LIFE)
+        new = actions.invite(by=cast.builder, house=cast.house, email=old.email, role=Role.ENGINEER)
+        assert list(Invitation.objects.unanswered()) == [new]
+
+    def test_it_can_be_taken_off_the_list(self, cast):
+        old = InvitationFactory(house=cast.house, invited_at=timezone.now() - Offer.LIFE)
+        actions.withdraw_invitation(by=cast.builder, invitation=old)
+        assert not Invitation.objects.unanswered().exists()

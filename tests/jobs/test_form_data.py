@@ -54,3 +54,14 @@ def test_mixed_face_heights_are_found_wherever_they_are_named(document):
 )
 def test_no_mixture_no_sentence(document):
     assert form_data.mixed_heights(document, (GENERIC_16, GENERIC_18)) == ""
+
+
+def test_a_plan_is_read_with_the_form_systems_it_carries():
+    """Same keys, other heights than the firm's own; what cannot be read is passed over."""
+    tall = dataclasses.replace(GENERIC_18, key="generic-16", name="Tall")
+    document = {
+        "walks": [{"legs": [{"form": "generic-16"}, {"form": "generic-18"}]}],
+        "forms": [form_data.to_data(tall), {"key": "broken"}, 3],
+    }
+    assert form_data.mixed_heights(document, GENERIC_SYSTEMS) == ""
+    assert form_data.mixed_heights({**document, "forms": "none"}, GENERIC_SYSTEMS) != ""

@@ -112,7 +112,7 @@ def test_pages_for_what_went_wrong_need_nothing_to_be_shown(name):
 @pytest.mark.parametrize(
     ("part", "places"),
     [
-        ("builder", ["Houses", "Today", "Asked of me", "Form systems", "Account"]),
+        ("builder", ["Houses", "Today", "Asked of me", "Form systems", "Firm", "Account"]),
         ("field_lead", ["Houses", "Today", "Asked of me", "Account"]),
         ("inspector", ["Houses", "Asked of me", "Account"]),
         ("engineer", ["Houses", "Asked of me", "Account"]),

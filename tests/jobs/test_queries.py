@@ -1,11 +1,23 @@
 """What lists read, with a number of queries that does not grow with the houses."""
 
-import pytest
+import dataclasses
 
-from jobs import queries
-from jobs.models import Event, HouseMember, PlanDraft, Role
+import pytest
+from django.utils import timezone
+
+from jobs import form_data, queries
+from jobs.models import Event, FirmMember, HouseMember, Offer, PlanDraft, PlanRevision, Role
+from takeoff.forms import GENERIC_SYSTEMS
 from takeoff.plan import Stage
-from tests.factories import FirmFactory, HouseFactory, HouseMemberFactory, InvitationFactory, PersonFactory
+from takeoff.units import Length
+from tests.factories import (
+    FirmFactory,
+    FirmInvitationFactory,
+    HouseFactory,
+    HouseMemberFactory,
+    InvitationFactory,
+    PersonFactory,
+)
 
 
 def test_each_person_sees_the_houses_he_belongs_to(cast):
@@ -21,6 +33,7 @@ def test_house_row_counts(cast):
     HouseMember.objects.filter(house=cast.house, person=cast.inspector).update(ended_at="2026-11-03T12:00Z")
     InvitationFactory(house=cast.house)
     InvitationFactory(house=cast.house, withdrawn_at="2026-11-03T12:00Z")
+    InvitationFactory(house=cast.house, invited_at=timezone.now() - Offer.LIFE)
 
     (row,) = queries.houses_list(cast.builder)
     assert (row.stages, row.people, row.open_invitations, row.revision) == (6, 3, 1, 0)
@@ -71,14 +84,77 @@ def test_stage_rows_count_the_records_on_each(cast, django_assert_num_queries):
     assert [(row.first, row.last) for row in rows][::5] == [(True, False), (False, True)]
 
 
+MIXED = {"walks": [{"legs": [{"form": "generic-16"}, {"form": "generic-18"}]}]}
+
+
+def lock(house, number, document):
+    """A revision with a document, as far as lists read it."""
+    return PlanRevision.objects.create(
+        house=house,
+        number=number,
+        document=document,
+        digest="",
+        facts={},
+        frozen={},
+        engine_version="",
+        locked_by=PersonFactory(),
+    )
+
+
 @pytest.mark.parametrize("count", [1, 5])
-def test_mixed_heights_takes_one_query(cast, count, django_assert_num_queries):
-    legs = [{"form": "generic-16"}, {"form": "generic-18"}]
+def test_mixed_heights_takes_two_queries(cast, count, django_assert_num_queries):
     for house in HouseFactory.create_batch(count, firm=cast.firm, stages=[]):
-        PlanDraft.objects.create(house=house, document={"walks": [{"legs": legs}]})
+        PlanDraft.objects.create(house=house, document=MIXED)
+        lock(house, 1, MIXED)
     rows = queries.form_systems_of(cast.firm)
-    with django_assert_num_queries(1):
+    with django_assert_num_queries(2):
         assert len(queries.mixed_heights(cast.firm, rows)) == count
+
+
+def test_mixed_heights_are_told_for_the_revision_in_force_only(cast):
+    lock(cast.house, 1, MIXED)
+    rows = queries.form_systems_of(cast.firm)
+    assert queries.mixed_heights(cast.firm, rows)[0].startswith('Lot 12, rev. A: units of 16" (')
+    PlanDraft.objects.create(house=cast.house, document=MIXED)
+    (both,) = queries.mixed_heights(cast.firm, rows)
+    assert both.startswith("Lot 12, rev. A and the plan being walked: units of")
+    lock(cast.house, 2, {"walks": [{"legs": [{"form": "generic-16"}]}]})
+    assert queries.mixed_heights(cast.firm, rows)[0].startswith("Lot 12, the plan being walked: units of")
+
+
+def test_a_locked_plan_is_read_with_the_form_systems_it_carries(cast):
+    """The firm has since edited its 18 in system to 16 in; the wall that is locked is still mixed."""
+    firms_own = [dataclasses.replace(system, face_height=Length.inches(16)) for system in GENERIC_SYSTEMS]
+    for system in firms_own:
+        cast.firm.form_systems.filter(key=system.key).update(data=form_data.to_data(system))
+    rows = queries.form_systems_of(cast.firm)
+    lock(cast.house, 1, MIXED)
+    assert queries.mixed_heights(cast.firm, rows) == []
+    lock(cast.house, 2, {**MIXED, "forms": [form_data.to_data(system) for system in GENERIC_SYSTEMS]})
+    assert queries.mixed_heights(cast.firm, rows)[0].startswith('Lot 12, rev. B: units of 16" (')
+
+
+def test_plans_of_another_firm_are_not_told(cast):
+    lock(cast.strange_house, 1, MIXED)
+    PlanDraft.objects.create(house=cast.strange_house, document=MIXED)
+    assert queries.mixed_heights(cast.firm, queries.form_systems_of(cast.firm)) == []
+
+
+def test_a_firms_people_take_three_queries(cast, django_assert_num_queries):
+    for _ in range(3):
+        FirmInvitationFactory(firm=cast.firm)
+        FirmMember.objects.create(firm=cast.firm, person=PersonFactory(), ended_at="2026-11-03T12:00Z")
+    with django_assert_num_queries(3):
+        people = queries.colleagues_of(cast.firm)
+        assert [(m.person.name, m.ended_at) for m in people.present] == [("Bodil Builder", None)]
+        assert [i.invited_by.name for i in people.invitations] != []
+    assert len(people.past) == len(people.invitations) == 3
+
+
+def test_houses_go_with_the_membership(cast):
+    FirmMember.objects.filter(person=cast.builder).update(ended_at="2026-11-03T12:00Z")
+    assert queries.houses_list(cast.builder) == []
+    assert cast.builder not in cast.firm.members
 
 
 def test_retired_form_systems_can_be_left_out(cast):

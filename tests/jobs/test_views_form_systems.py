@@ -145,7 +145,10 @@ def test_retired_and_offered_again(clients, cast):
 def test_face_heights_mixed_on_one_house_are_told(clients, cast):
     legs = [{"name": "A", "form": "generic-16"}, {"name": "B", "form": "generic-18"}]
     draft = PlanDraft.objects.create(house=cast.house, document={"walks": [{"legs": legs}]})
-    sentence = "Lot 12: units of 16&quot; (Generic sixteen (invented)) and 18&quot; (Generic eighteen (invented))"
+    sentence = (
+        "Lot 12, the plan being walked: units of 16&quot; (Generic sixteen (invented)) "
+        "and 18&quot; (Generic eighteen (invented))"
+    )
     assert sentence in clients["builder"].get(LIST).content.decode()
 
     draft.document = {"leg_defaults": {"form": "generic-16"}, "walks": [{"legs": [{"name": "A"}]}]}

@@ -1,11 +1,12 @@
-"""The people page, the page behind an invitation's link, and the start of a new firm."""
+"""The people page, and the page behind an invitation's link."""
 
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from jobs import access
-from jobs.models import Firm, HouseMember, Invitation, Person, Role
+from jobs.models import HouseMember, Invitation, Offer, Person, Role
 from tests.factories import PASSWORD, InvitationFactory
 
 
@@ -151,33 +152,25 @@ class TestInvitation:
         assert answer.status_code == 410
         assert "It was withdrawn" in answer.content.decode()
 
+    def test_expired(self, cast):
+        """Said on the day it stops working, by GET and by POST, and on the page of the house."""
+        invitation = InvitationFactory(
+            house=cast.house, invited_by=cast.builder, invited_at=timezone.now() - Offer.LIFE
+        )
+        for answer in (Client().get(link(invitation)), Client().post(link(invitation), self.JOIN)):
+            assert answer.status_code == 410
+            assert "an invitation works for 30 days" in answer.content.decode()
+        client = Client()
+        client.force_login(cast.builder)
+        page = client.get(reverse("jobs:people", args=[cast.house.pk])).content.decode()
+        assert "Expired on" in page and invitation.token not in page
+
+    def test_says_until_when_it_works(self, clients, cast):
+        invitation = InvitationFactory(house=cast.house, invited_by=cast.builder)
+        page = clients["builder"].get(reverse("jobs:people", args=[cast.house.pk])).content.decode()
+        assert "Works until" in page and "works once, for 30 days" in page
+        assert "Works until" in Client().get(link(invitation)).content.decode()
+
     @pytest.mark.parametrize("token", ["guess", "%00", "a%20b"])
     def test_unknown_link(self, db, token):
         assert Client().get(f"/invitations/{token}").status_code == 404
-
-
-class TestStart:
-    """A new firm."""
-
-    FORM = {"firm_name": "Coldframe", "name": "Cora", "email": "cora@example.org", "password": PASSWORD}
-
-    def test_new_builder(self, db):
-        client = Client()
-        assert client.get("/start").status_code == 200
-        assert client.post("/start", self.FORM).url == "/houses/new"
-        assert Firm.objects.get(name="Coldframe").members.get().email == "cora@example.org"
-        assert client.get("/houses/new").status_code == 200
-
-    def test_known_address(self, cast):
-        answer = Client().post("/start", self.FORM | {"email": cast.builder.email})
-        assert answer.status_code == 422
-        assert "already has a login here" in answer.content.decode()
-        assert 'value="Coldframe"' in answer.content.decode()
-
-    def test_somebody_logged_in_gives_only_the_firms_name(self, clients, cast):
-        assert b'name="password"' not in clients["inspector"].get("/start").content
-        clients["inspector"].post("/start", {"firm_name": "Own"})
-        assert access.firm_of(cast.inspector).name == "Own"
-
-    def test_builder_has_a_firm_already(self, clients):
-        assert clients["builder"].get("/start").url == "/houses/new"
