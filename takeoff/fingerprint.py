@@ -19,6 +19,7 @@ from typing import Any, Final
 from takeoff.courses import Grid, grids
 from takeoff.geometry import Corner, LegGeometry, Placement, place
 from takeoff.plan import Arc, Leg, Levels, Plan, Stage, stretches
+from takeoff.stages import stages_of
 from takeoff.units import Length
 
 # -- the table -------------------------------------------------------------------------------------
@@ -134,7 +135,7 @@ class _View:
 
     def inputs(self, stage: Stage) -> dict[str, Any]:
         """The named inputs of a stage as plain JSON values; nothing for a stage the leg does not go through."""
-        if stage not in self.plan.stages_of(self.leg):
+        if stage not in stages_of(self.plan, self.placement, self.leg):
             return {}
         return {name: INPUTS[name](self) if name in INPUTS else self._dotted(name) for name in STAGE_INPUTS[stage]}
 

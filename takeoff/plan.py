@@ -297,8 +297,9 @@ class Plan:
         return tuple(leg for leg in self.legs() if leg.section == section)
 
     def stages_of(self, leg: Leg) -> tuple[Stage, ...]:
-        """The kinds of stage a leg goes through, in order. Waterproofing and final backfill belong to full-height
-        walls; a leg with only a frost wall is finished by its frost backfill."""
+        """The kinds of stage a leg with ground outside goes through, in order. Waterproofing and final backfill belong
+        to full-height walls; a leg with only a frost wall is finished by its frost backfill. Inner walls go through
+        fewer: :func:`takeoff.stages.stages_of` knows."""
         stages = [Stage.FOOTING]
         if leg.frost_top is not None:
             stages += [Stage.FROST_WALL, Stage.FROST_BACKFILL]

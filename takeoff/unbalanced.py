@@ -12,6 +12,7 @@ from takeoff.bands import has_ground_outside
 from takeoff.geometry import Placement
 from takeoff.plan import Levels, Plan, Section, Stage, stretches
 from takeoff.results import Unbalanced
+from takeoff.stages import stages_of
 from takeoff.units import ZERO, Length
 
 #: Clean stone under a slab. Common practice.
@@ -75,7 +76,7 @@ def heights(plan: Plan, placement: Placement) -> tuple[Unbalanced, ...]:
         levels = [stretch.levels for stretch in stretches(leg, geometry.dimension_length)]
         if not has_ground_outside(placement, geometry):
             levels = [_floor_on_both_sides(level, section) for level in levels]
-        for stage in plan.stages_of(leg):
+        for stage in stages_of(plan, placement, leg):
             if stage is Stage.FROST_BACKFILL:
                 each = [_frost(level, section, plan.spec.earth.balance_within) for level in levels]
             elif stage is Stage.FINAL_BACKFILL:

@@ -24,6 +24,7 @@ from takeoff.drawings.tracker_states import (
     state_of,
 )
 from takeoff.plan import Leg, Plan, Section, Stage, WalkKind
+from takeoff.stages import leg_stages
 from takeoff.units import Length, format_length
 
 __all__ = ["PartState", "States", "section_cuts", "tracker"]
@@ -76,7 +77,8 @@ def section_cuts(plan: Plan, section: Section) -> SectionCuts:
     paired = bool(others) and (alone or any(leg.wall_top is not None for leg in legs))
     right = max(others, key=lambda leg: (-_ground(leg).nm, _lowest(leg).nm)) if paired else None
     every = plan.legs_in(section.key)
-    stages = [stage for stage in Stage if any(stage in plan.stages_of(leg) for leg in every)]
+    goes_through = leg_stages(plan)
+    stages = [stage for stage in Stage if any(stage in goes_through[leg.name] for leg in every)]
     at = None if right is None else _ground_at(right)
     return SectionCuts(
         section, wall_cut(plan, left), None if right is None else wall_cut(plan, right, at), tuple(stages)

@@ -101,7 +101,8 @@ def test_each_leg_has_the_stages_it_goes_through() -> None:
 
 
 def test_an_inner_wall_carries_nothing_whatever_grade_was_typed() -> None:
-    got = of(plans.tee(), "T1", Stage.FINAL_BACKFILL)
-    assert got.before_slab == got.after_slab == Length(0)
-    frost = of(plans.tee(), "T1", Stage.FROST_BACKFILL)
+    """It has the floor on both sides: filled with the frost walls, and nothing left for a final backfill."""
+    plan = plans.tee()
+    frost = of(plan, "T1", Stage.FROST_BACKFILL)
     assert frost.before_slab == plans.at("1-0")
+    assert not any(u.leg == "T1" and u.stage is Stage.FINAL_BACKFILL for u in unbalanced.heights(plan, placed(plan)))
