@@ -129,6 +129,16 @@ class StageChange:
     quantities: tuple[Change, ...]
 
     @property
+    def differing(self) -> tuple[Change, ...]:
+        """Quantities of which there is more or less in all."""
+        return tuple(change for change in self.quantities if not change.moved)
+
+    @property
+    def moved(self) -> int:
+        """How many quantities only go from one section to another."""
+        return sum(change.moved for change in self.quantities)
+
+    @property
     def any(self) -> bool:
         """Whether the stage is touched at all."""
         return bool(self.changed or self.added or self.gone or self.quantities)

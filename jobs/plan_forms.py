@@ -196,12 +196,12 @@ SECTION = Shape(
     parts={"leg_defaults": LEG_DEFAULTS},
 )
 CLOSING = Shape(
-    (Entry("walk", "Ring", Kind.CHOICE), Entry("note", "Why", help="Told with the plan.")), word_lists={"legs": 2}
+    (Entry("walk", "Ring", Kind.CHOICE), Entry("note", "Why")), word_lists={"legs": 2}
 )
 WALKED = Shape(
     (
         Entry("title", "Title"),
-        Entry("drawing", "Drawing", help="Sheet and revision of the approved drawing."),
+        Entry("drawing", "Approved drawing"),
         Entry("dimensions_to", "Lengths are measured to", Kind.CHOICE, choices=FACES),
         Entry("bare_numbers_are", "A bare number is in", Kind.CHOICE, choices=BARE),
     ),

@@ -45,6 +45,7 @@ _EMPTY_MEANS = {
     ("walks", "start"): "its start",
     ("walks", "until"): "its end",
     ("walks", "heading"): "0",
+    ("drawing", "drawing"): "sheet and revision, S-2 rev B",
 }
 
 
@@ -316,7 +317,7 @@ class PlanPage:
             offered.append((shown, f"{shown} (not known)"))
         if entry.name in _USUAL:
             return tuple(Choice(k, label, k == (shown or _USUAL[entry.name])) for k, label in offered)
-        word = "usual" if path.startswith("spec.") else "as all legs"
+        word = "as all legs" if path.startswith("walks.") else "usual"
         empty = f"{word}: {dict(offered).get(inherited, inherited)}" if inherited else "choose"
         lines = [Choice(value if k == shown and value else k, label, k == shown) for k, label in offered]
         return (Choice("", empty, not value), *lines)
@@ -361,14 +362,15 @@ class PlanPage:
         steps = path.split(".")
         in_leg = len(steps) == 5 and steps[0] == "walks" and steps[2] == "legs"
         in_section = len(steps) == 4 and steps[0] == "sections" and steps[2] == "leg_defaults"
-        if not (in_leg or in_section or path == "leg_defaults.grade_outside"):
+        if steps[0] == "leg_defaults":
+            return self._last_resort(entry.name)
+        if not (in_leg or in_section):
             return self._usual_spec(steps) if steps[0] == "spec" else ""
         holders = []
         if in_leg and entry.name != "section":
             section = value_at(self.document, ".".join([*steps[:4], "section"])) or self._default_section()
             holders = [s.get("leg_defaults") for s in _dicts(self.document.get("sections")) if s.get("key") == section]
-        if path != "leg_defaults.grade_outside":
-            holders.append(self.document.get("leg_defaults"))
+        holders.append(self.document.get("leg_defaults"))
         for holder in holders:
             value = holder.get(entry.name) if isinstance(holder, dict) else None
             if isinstance(value, str) and value.strip():

@@ -27,7 +27,7 @@ from jobs.models import FormSystemRecord, House, Person, PlanDraft, PlanRevision
 from takeoff import fingerprint
 from takeoff.compute import compute
 from takeoff.courses import grids
-from takeoff.plan import Face, Plan, Stage
+from takeoff.plan import Face, Leg, Plan, Stage
 from takeoff.planfile import PlanReading, read_plan, write_plan
 from takeoff.problems import Problem, Severity, blockers
 from takeoff.results import Takeoff
@@ -159,6 +159,7 @@ def facts_of(takeoff: Takeoff) -> Facts:
                 waived_before_slab={k: u.bracing_waived_before_slab for k, u in fills.items()},
                 waived_after_slab={k: u.bracing_waived_after_slab for k, u in fills.items()},
                 openings=len(leg.openings),
+                frost_openings=_frost_openings(leg),
                 beam_pockets=len(leg.beam_pockets),
                 ledge=bool(leg.ledges),
             )
@@ -169,6 +170,12 @@ def facts_of(takeoff: Takeoff) -> Facts:
         house_fingerprint=fingerprint.house_inputs(plan),
         engineer_required=tuple(p.sentence for p in takeoff.problems if p.severity is Severity.ENGINEER),
     )
+
+
+def _frost_openings(leg: Leg) -> int:
+    """Openings that reach below the highest top of the leg's frost wall."""
+    tops = [top for top in (leg.frost_top, *(step.frost_top for step in leg.steps)) if top is not None]
+    return sum(1 for opening in leg.openings if tops and opening.sill < max(tops))
 
 
 # -- the draft -------------------------------------------------------------------------------------
@@ -433,10 +440,14 @@ def _split(document: Document, plan: Plan, legs: frozenset[str], key: str, name:
     sections[place] = {"datum": datum, **{k: v for k, v in sections[place].items() if v is not None}}
     sections.insert(place + 1, {**copy.deepcopy(sections[place]), "key": key, "name": name})
     out["sections"] = sections
+    defaults = out.get("leg_defaults")
+    inherits = isinstance(defaults, dict) and bool(defaults.get("section"))
     for walk in out.get("walks") or []:
         for leg in (walk.get("legs") or []) if isinstance(walk, dict) else []:
-            if isinstance(leg, dict) and leg.get("name") in section_of:
-                leg["section"] = key if leg["name"] in legs else leg.get("section") or section_of[leg["name"]]
+            if isinstance(leg, dict) and leg.get("name") in legs:
+                leg["section"] = key
+            elif isinstance(leg, dict) and not inherits and leg.get("name") in section_of:
+                leg["section"] = leg.get("section") or section_of[leg["name"]]
     return out
 
 

@@ -248,6 +248,8 @@ def plan_spec(request: PersonRequest, pk: int) -> HttpResponse:
     house = walked_house(request, pk)
     document, version = plans.draft_of(house)
     stale, status = None, 200
+    if request.method == "POST" and "version" not in request.POST:
+        return HttpResponseBadRequest("This post holds no specification.")
     if request.method == "POST":
         document = typed(request, house, SPEC)
         try:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from jobs import plans
@@ -9,6 +10,7 @@ from takeoff.planfile import write_plan
 from tests.access import EVERYBODY, FIRM_PEOPLE, LOGGED_IN, MEMBERS, NO_SUCH_METHOD, Entry, of_house, only
 from tests.cast import Cast
 from tests.factories import FirmInvitationFactory, InvitationFactory
+from tests.takeoff.plans import l_shape
 
 
 def _invitation(cast: Cast) -> dict[str, Any]:
@@ -39,7 +41,7 @@ def _leg(cast: Cast) -> dict[str, Any]:
 
 def _since(cast: Cast) -> dict[str, Any]:
     _revision(cast)
-    plans.lock(by=cast.builder, house=cast.house, document=write_plan(l_shape(title="Lot 12, mended")))
+    plans.lock(by=cast.builder, house=cast.house, document=write_plan(replace(l_shape(), title="Lot 12, mended")))
     return {**of_house(cast), "number": 2, "other": 1}
 
 
