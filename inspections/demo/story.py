@@ -193,5 +193,6 @@ class Story:
         if not criteria:
             return 0.0
         if criteria[0].sense == "at most":
-            return round(min(c.value for c in criteria) / 2, 4)
+            most = min(c.value for c in criteria)
+            return most if most > 1 else round(most / 2, 4)  # spacings as drawn, errors half of what is allowed
         return max(c.value for c in criteria)
