@@ -199,9 +199,11 @@ def _membrane(plan: Plan, outer: tuple[Band, ...]) -> tuple[Tally, Tally]:
     for band in outer:
         for facing in membrane_facings(band.levels, spec):
             _add_strips(face, spec, band, facing)
-            _add_details(face, spec, band, facing)
+            if facing.foot:
+                _add_joint_strip(face, spec, band, facing)
             if facing.finished:
                 bar.add(band.section, facing.stage, band.name, band.outside / 12, feet_inches(band.outside))
+    _add_corner_strips(face, spec, outer)
     return face, bar
 
 
@@ -222,16 +224,44 @@ def _add_strips(tally: Tally, spec: EnvelopeSpec, band: Band, facing: Facing) ->
     tally.add(band.section, facing.stage, band.name, square_feet(count * wide * long), text, waste)
 
 
-def _add_details(tally: Tally, spec: EnvelopeSpec, band: Band, facing: Facing) -> None:
-    """A strip along the footing joint, and one up each corner (counted with the leg that starts there)."""
+def _add_joint_strip(tally: Tally, spec: EnvelopeSpec, band: Band, facing: Facing) -> None:
+    """A detail strip along the joint on the footing."""
     wide = spec.membrane_detail_strip.inch
-    if facing.foot:
-        text = f'{feet_inches(band.outside)} x {wide:g}" at the footing'
-        tally.add(band.section, facing.stage, band.name, square_feet(band.outside * wide), text)
-    if band.first and band.geometry.start.kind in (CornerKind.OUTSIDE, CornerKind.INSIDE, CornerKind.TEE):
-        high = facing.top - facing.bottom
-        text = f'corner {feet_inches(high)} x {wide:g}"'
-        tally.add(band.section, facing.stage, band.name, square_feet(high * wide), text)
+    text = f'{feet_inches(band.outside)} x {wide:g}" at the footing'
+    tally.add(band.section, facing.stage, band.name, square_feet(band.outside * wide), text)
+
+
+def _add_corner_strips(tally: Tally, spec: EnvelopeSpec, outer: tuple[Band, ...]) -> None:
+    """A detail strip up every corner and every T, as high as the higher of the faces that meet there and counted with
+    it (with the leg that starts there where they are alike)."""
+    wide = spec.membrane_detail_strip.inch
+    for meeting in _corners(outer):
+        highest: dict[Stage, tuple[float, Band]] = {}
+        for band in meeting:
+            for facing in membrane_facings(band.levels, spec):
+                high = facing.top - facing.bottom
+                if high > highest.get(facing.stage, (0.0, band))[0]:
+                    highest[facing.stage] = high, band
+        for stage, (high, band) in highest.items():
+            text = f'corner {feet_inches(high)} x {wide:g}"'
+            tally.add(band.section, stage, band.name, square_feet(high * wide), text)
+
+
+def _corners(outer: tuple[Band, ...]) -> list[tuple[Band, ...]]:
+    """The stretches that meet at each corner, the departing one first; at a T there is only the wall that ends."""
+    chains: dict[str, list[Band]] = {}
+    for band in outer:
+        chains.setdefault(band.geometry.walk.name, []).append(band)
+    out: list[tuple[Band, ...]] = []
+    for chain in chains.values():
+        for earlier, later in zip([chain[-1], *chain[:-1]], chain, strict=True):
+            if later.first and later.geometry.start.kind in (CornerKind.OUTSIDE, CornerKind.INSIDE):
+                out.append((later, earlier))
+            if later.first and later.geometry.start.kind is CornerKind.TEE:
+                out.append((later,))
+            if later.last and later.geometry.end.kind is CornerKind.TEE:
+                out.append((later,))
+    return out
 
 
 def _board(plan: Plan, outer: tuple[Band, ...]) -> Tally:

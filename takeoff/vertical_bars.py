@@ -32,7 +32,7 @@ def places(leg: LegSteel) -> tuple[Length, ...]:
     """Places of vertical bars along the outside face, in order: the spacing, then one beside each opening edge with no
     bar within reach of it."""
     grid = _outside_places(leg)
-    known = [*grid, leg.length]  # the next leg's first bar stands at the end corner
+    known = [*grid, ZERO if leg.geometry.outside_left else leg.length]  # the bar of the leg beside stands there
     within, extra = leg.plan.spec.bars.opening_edge_within, []
     for (low, high), _, _ in leg.openings:
         if not any(ZERO <= low - x <= within for x in known) and low - FROM_END > ZERO:
@@ -43,15 +43,20 @@ def places(leg: LegSteel) -> tuple[Length, ...]:
 
 
 def _outside_places(leg: LegSteel) -> list[Length]:
+    """Places of the spacing along the outside face, counted from the left end as seen from outside, so that a plan
+    walked the other way round gets the same bars."""
     geometry, spacing = leg.geometry, leg.plan.spec.bars.vertical_spacing
+    left, beside_left, beside_right = geometry.start, leg.before, leg.after
+    if geometry.outside_left:
+        left, beside_left, beside_right = geometry.end, leg.after, leg.before
     centre = geometry.centre.length
-    free_end = leg.after is None
-    first = FROM_END if leg.before is None else ZERO
-    on_centre = grid_places(centre, spacing, first, max(first, centre - FROM_END) if free_end else None)
-    shift = inset(geometry.start, leg.thickness.half())
+    first = FROM_END if beside_left is None else ZERO
+    on_centre = grid_places(centre, spacing, first, max(first, centre - FROM_END) if beside_right is None else None)
+    shift = inset(left, leg.thickness.half())
     ratio = leg.centre_ratio
     moved = (Length(round(x.nm / ratio)) + shift for x in on_centre) if ratio != 1.0 else (x + shift for x in on_centre)
-    return [max(ZERO, min(leg.length, x)) for x in moved]
+    places_from_left = [max(ZERO, min(leg.length, x)) for x in moved]
+    return [leg.length - x for x in reversed(places_from_left)] if geometry.outside_left else places_from_left
 
 
 # -- bars ------------------------------------------------------------------------------------------
