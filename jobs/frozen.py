@@ -19,7 +19,8 @@ from takeoff.units import Length
 
 @dataclass(frozen=True, slots=True)
 class LegFacts:
-    """What a gate must know of one leg. ``fingerprints``: of the inputs to each stage the leg goes through."""
+    """What a gate must know of one leg. ``fingerprints``: of the inputs to each stage the leg goes through.
+    ``frost_openings``: how many of the openings reach below the top of its frost wall."""
 
     name: str
     section: str
@@ -29,6 +30,7 @@ class LegFacts:
     waived_before_slab: Mapping[Stage, bool]
     waived_after_slab: Mapping[Stage, bool]
     openings: int = 0
+    frost_openings: int = 0
     beam_pockets: int = 0
     ledge: bool = False
 
@@ -78,6 +80,7 @@ def facts_to_json(facts: Facts) -> dict[str, Any]:
                     for k in x.unbalanced_before_in
                 },
                 "openings": x.openings,
+                "frost_openings": x.frost_openings,
                 "beam_pockets": x.beam_pockets,
                 "ledge": x.ledge,
             }
@@ -110,6 +113,7 @@ def _leg_from_json(data: Mapping[str, Any]) -> LegFacts:
         waived_before_slab={k: v[2] for k, v in unbalanced.items()},
         waived_after_slab={k: v[3] for k, v in unbalanced.items()},
         openings=data["openings"],
+        frost_openings=data.get("frost_openings", 0),
         beam_pockets=data["beam_pockets"],
         ledge=data["ledge"],
     )

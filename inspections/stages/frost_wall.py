@@ -13,7 +13,7 @@ from inspections.stages.words import (
     S,
     check,
     diagonals,
-    has_openings_or_pockets,
+    has_frost_openings,
     measure,
 )
 from takeoff.plan import Stage
@@ -44,7 +44,7 @@ OPENINGS = Point(
     looks_at="Bucks and sleeves sit where the plan has them, at the core's depth, braced.",
     evidence=(check("place_size", "Place and size as drawn"), PHOTO_ALONG),
     criteria=("opening.size", "wall.opening_edge"),
-    applies=has_openings_or_pockets,
+    applies=has_frost_openings,
 )
 
 STEEL = Point(

@@ -47,9 +47,9 @@ def has_openings(leg: LegFacts) -> bool:
     return leg.openings > 0
 
 
-def has_openings_or_pockets(leg: LegFacts) -> bool:
-    """A window, door or beam pocket is in the leg."""
-    return leg.openings > 0 or leg.beam_pockets > 0
+def has_frost_openings(leg: LegFacts) -> bool:
+    """A window or door is in the frost wall, or beam pockets where nothing stands on it."""
+    return leg.frost_openings > 0 or (leg.beam_pockets > 0 and Stage.FULL_WALL not in leg.stages)
 
 
 def has_ledge(leg: LegFacts) -> bool:

@@ -9,11 +9,15 @@ from django.core.management import call_command
 from inspections.process import EvidenceKind, PointKind
 from inspections.sheet import process_sheet
 from inspections.stages import BY_KIND, DEFAULT_ORDER, STAGES, WAIVED_WHEN_LOW
+from jobs.frozen import Facts, facts_from_json, facts_to_json
+from jobs.plans import facts_of
 from takeoff.compute import compute
 from takeoff.plan import Opening, OpeningKind, Stage
 from takeoff.results import Criterion
+from tests.inspections.world import FROST_ONLY, leg
 from tests.takeoff import plans
 
+SIDES = (("B", "28-0"), ("C", "40-0"), ("D", "28-0"))
 GOLDEN = Path(__file__).parent.parent / "golden" / "process.txt"
 POINTS = [(stage, point) for stage in STAGES for point in stage.points]
 EVIDENCE = [(stage, point, evidence) for stage, point in POINTS for evidence in point.evidence]
@@ -109,3 +113,29 @@ def test_every_number_shown_with_a_point_is_in_the_takeoff(criteria):
         if (stage.kind, key) not in known and not key.startswith(elsewhere)
     }
     assert missing == set()
+
+
+@pytest.mark.parametrize(
+    ("changes", "frost", "full"),
+    [
+        ({}, False, False),
+        ({"openings": 1}, False, True),
+        ({"openings": 1, "frost_openings": 1}, True, True),
+        ({"beam_pockets": 1}, False, False),
+        ({"beam_pockets": 1, "stages": FROST_ONLY}, True, False),
+    ],
+)
+def test_a_leg_has_the_points_of_openings_where_its_openings_are(changes, frost, full):
+    found = leg("A", **changes)
+    assert BY_KIND[Stage.FROST_WALL].point("frost_openings").applies(found) is frost
+    assert BY_KIND[Stage.FULL_WALL].point("openings").applies(found) is full
+
+
+def test_facts_of_a_plan_count_the_openings_in_the_frost_wall():
+    """A vent below the top of the frost wall and a window above it, in one leg."""
+    at = plans.at
+    vent = Opening("V1", OpeningKind.WINDOW, at("2-0"), at("1-4"), sill=at("87-4"), offset=at("5-0"))
+    legs = (plans.leg("A", "40-0", openings=(vent, plans.WINDOW)), *(plans.leg(n, x) for n, x in SIDES))
+    found = facts_of(compute(plans.plan(plans.ring(*legs)))).leg("A")
+    assert (found.openings, found.frost_openings) == (2, 1)
+    assert facts_from_json(facts_to_json(Facts((found,), (), ""))).leg("A") == found
