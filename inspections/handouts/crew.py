@@ -102,7 +102,7 @@ def crew(subject: Subject) -> Crew:
         bars=tables.bar_rows(subject, takeoff),
         straps=tables.strap_rows(subject, takeoff),
         fills=tables.fill_rows(subject),
-        pictures=pictures(subject),
+        pictures=pictures(subject) if subject.legs else (),
         people=people(subject),
     )
 

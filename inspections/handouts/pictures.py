@@ -94,8 +94,7 @@ def _sections(takeoff: Takeoff, legs: tuple[str, ...]) -> Iterator[Picture]:
             profiles.setdefault(_profile(leg), []).append(leg.name)
     for names in list(profiles.values())[:MOST_SECTIONS]:
         scene = section(takeoff, names[0])
-        order = [leg.name for leg in takeoff.plan.legs()]
-        alike = f"The same at {in_runs(names[1:], order)}." if names[1:] else ""
+        alike = f"The same at {in_runs(names[1:])}." if names[1:] else ""
         yield replace(_picture(f"section-{names[0]}", scene, HALF), note=alike)
 
 

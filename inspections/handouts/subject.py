@@ -99,29 +99,31 @@ class Subject:
             return ""
         if len(found) == len(self.legs) and self.is_whole and len(found) > 1:
             return "all legs"
-        return f"leg{'s' if len(found) > 1 else ''} {in_runs(found, self.legs)}"
+        return f"leg{'s' if len(found) > 1 else ''} {in_runs(found)}"
 
     def local(self, moment: datetime) -> datetime:
         """A moment by the house's own clock."""
         return moment.astimezone(ZoneInfo(self.house.timezone))
 
 
-def in_runs(names: Sequence[str], order: Sequence[str]) -> str:
-    """Names in order, three or more neighbours written as a run: 'A to E, K'."""
-    places = [order.index(name) for name in names]
-    runs: list[list[int]] = []
-    for place in places:
-        if runs and place == runs[-1][-1] + 1:
-            runs[-1].append(place)
+def in_runs(names: Iterable[str]) -> str:
+    """Names in the order given, three or more that are spelled one after the other as a run: 'A to E, K, G1 to G3'."""
+    runs: list[list[str]] = []
+    for name in names:
+        if runs and _follows(runs[-1][-1], name):
+            runs[-1].append(name)
         else:
-            runs.append([place])
-    said = []
-    for run in runs:
-        if len(run) > 2:
-            said.append(f"{order[run[0]]} to {order[run[-1]]}")
-        else:
-            said += [order[place] for place in run]
-    return ", ".join(said)
+            runs.append([name])
+    return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
+
+
+def _follows(before: str, after: str) -> bool:
+    """Whether a name is the next one: B after A, G3 after G2."""
+    stem, stem_after = before.rstrip("0123456789"), after.rstrip("0123456789")
+    number, number_after = before[len(stem) :], after[len(stem_after) :]
+    if number and number_after:
+        return stem == stem_after and int(number_after) == int(number) + 1
+    return len(before) == len(after) == 1 and before.isalpha() and after.isalpha() and ord(after) == ord(before) + 1
 
 
 def subject_of(

@@ -145,7 +145,7 @@ def _where(subject: Subject, bars: Iterable[Bar]) -> str:
         if counts[leg]:
             by_count.setdefault(counts[leg], []).append(leg)
     if len(by_count) == 1 and len(counts) > 1:
-        return f"{next(iter(by_count))} each on {in_runs(next(iter(by_count.values())), subject.legs)}"
+        return f"{next(iter(by_count))} each on {in_runs(next(iter(by_count.values())))}"
     return ", ".join(f"{leg} {counts[leg]}" for leg in subject.legs if counts[leg])
 
 
@@ -192,7 +192,7 @@ def fill_rows(subject: Subject) -> list[FillRow]:
             groups.setdefault(key, []).append(u.leg)
     return [
         FillRow(
-            in_runs(legs, subject.legs),
+            in_runs(legs),
             format_length(before),
             format_length(after),
             _bracing(waived_before, waived_after),

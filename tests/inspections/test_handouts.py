@@ -107,14 +107,21 @@ SAMPLES = (
 
 @pytest.mark.slow
 @pytest.mark.parametrize(("turn", "name"), list(enumerate(SAMPLES)), ids=SAMPLES)
-def test_every_stage_of_every_sample_plan_is_written_and_one_printed(cast, turn, name):
-    """A stage of each goes all the way to paper, the next plan's next stage."""
+def test_every_stage_of_every_sample_plan_has_its_tables_and_one_goes_to_paper(cast, turn, name):
+    """Of the first plan the first stage, of the next plan the next: drawing and printing take their time."""
     revision = locked(cast, write_plan(getattr(sample_plans, name)()))
     for stage in revision.house.stages.all():
-        made = document.page(subject_of(revision.house, stage, revision, now()), ADDRESS)
-        assert set(re.findall(r'src="drawing:([^"]+)"', made.html)) == set(made.drawings)
+        printed = subject_of(revision.house, stage, revision, now())
         if stage.position == turn % 6 + 1:
+            made = document.page(printed, ADDRESS)
+            assert set(re.findall(r'src="drawing:([^"]+)"', made.html)) == set(made.drawings)
             assert pages(pdf.render_pdf(made.html, made.drawings)) >= 3
+        elif printed.legs:
+            assert to_meet(printed)
+            assert orders.orders(printed).groups
+            assert request_of(printed).asked
+            on_walls = stage.stage_kind in (Stage.FROST_WALL, Stage.FULL_WALL)
+            assert bool(tables.course_rows(printed, printed.takeoff)) == on_walls
 
 
 def test_a_stage_that_no_leg_goes_through_says_so(cast):
@@ -249,9 +256,19 @@ def test_fill_against_each_leg_is_told_with_its_bracing(juniper):
     assert "waived: under 4.0 ft; strength is not" in said
 
 
-def test_neighbours_are_written_as_a_run():
-    assert in_runs(["A", "B", "C", "E"], "ABCDE") == "A to C, E"
-    assert in_runs(["A", "B"], "ABCDE") == "A, B"
+@pytest.mark.parametrize(
+    ("names", "said"),
+    [
+        ("A B C E", "A to C, E"),
+        ("A B", "A, B"),
+        ("C D G1 G2 G3", "C, D, G1 to G3"),
+        ("G9 G10 G11", "G9 to G11"),
+        ("South East North", "South, East, North"),
+        ("Z Ä 1 2", "Z, Ä, 1, 2"),
+    ],
+)
+def test_names_spelled_one_after_the_other_are_written_as_a_run(names, said):
+    assert in_runs(names.split()) == said
 
 
 # -- some legs only --------------------------------------------------------------------------------
