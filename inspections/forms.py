@@ -99,6 +99,7 @@ class Part:
     fields: list[tuple[str, Any]]  # leg ('' for all) and bound field
     unit: str = ""
     help: str = ""
+    must: tuple[str, ...] = ()
     files: list[Any] = field(default_factory=list)
 
     @property
@@ -110,7 +111,8 @@ class Part:
 class PresentForm(RecordForm):
     """The evidence a point asks for, on the legs chosen.
 
-    ``legs`` may be chosen, ``ticked`` are at first; ``planned`` are levels of the plan, shown beside those typed.
+    ``legs`` may be chosen, ``ticked`` are at first; ``planned`` are levels of the plan, shown beside those typed;
+    ``must`` is set to what each reading is compared with, in words, by criterion.
     """
 
     revision = forms.IntegerField(widget=forms.HiddenInput, error_messages={"required": "Load the page again."})
@@ -126,6 +128,7 @@ class PresentForm(RecordForm):
     ) -> None:
         super().__init__(*args, **kwargs)
         self.point, self.names, self.planned = point, tuple(legs), planned or {}
+        self.must: Mapping[str, Sequence[str]] = {}
         self._slugs = _slugs(self.names)
         if point.scope is Scope.LEGS:
             self.fields["legs"] = LegsField(legs, "Legs this is ready on")
@@ -182,19 +185,18 @@ class PresentForm(RecordForm):
 
     def parts(self) -> list[Part]:
         """The evidence in order, with its bound fields."""
-        out = []
-        for evidence in self.point.evidence:
-            if evidence.kind is EvidenceKind.LEVELS:
-                fields = [(leg, self[self.level_name(evidence.key, leg)]) for leg in self.names]
-                for leg, bound in fields:
-                    bound.planned = self.planned.get(leg)  # type: ignore[attr-defined]
-                out.append(Part(evidence, fields, "ft-in", "Like 86-0 1/2; a bare number is read in feet: 86.04."))
-                continue
-            files = [self[n] for n in (f"{evidence.key}-more", f"{evidence.key}-file") if n in self.fields]
-            out.append(
-                Part(evidence, [("", self[evidence.key])], _UNIT_WORDS.get(evidence.unit, evidence.unit), "", files)
-            )
-        return out
+        return [self._part(evidence) for evidence in self.point.evidence]
+
+    def _part(self, evidence: Evidence) -> Part:
+        must = tuple(self.must.get(evidence.criterion, ()))
+        if evidence.kind is EvidenceKind.LEVELS:
+            fields = [(leg, self[self.level_name(evidence.key, leg)]) for leg in self.names]
+            for leg, bound in fields:
+                bound.planned = self.planned.get(leg)  # type: ignore[attr-defined]
+            return Part(evidence, fields, "ft-in", "Like 86-0 1/2; a bare number is read in feet: 86.04.", must)
+        files = [self[n] for n in (f"{evidence.key}-more", f"{evidence.key}-file") if n in self.fields]
+        unit = _UNIT_WORDS.get(evidence.unit, evidence.unit)
+        return Part(evidence, [("", self[evidence.key])], unit, "", must, files)
 
     def chosen(self) -> list[str]:
         """The legs, none for a point of the house."""

@@ -6,19 +6,19 @@ from inspections.views import evidence, handouts, house, lists, point, stage
 
 app_name = "inspections"
 
-_point = [
+_point: list[URLPattern | URLResolver] = [
     path("", point.point, name="point"),
     path("present", point.present, name="present"),
     path("sign", point.sign, name="sign"),
     path("put-right", point.close_correction, name="close_correction"),
 ]
-_stage = [
+_stage: list[URLPattern | URLResolver] = [
     path("", stage.stage, name="stage"),
     path("handout.pdf", handouts.handout, name="handout"),
     path("work/<slug:operation>/", stage.work, name="work"),
     path("points/<slug:key>/", include(_point)),
 ]
-_house = [
+_house: list[URLPattern | URLResolver] = [
     path("", house.house, name="house"),
     path("log/", house.log, name="log"),
     path("sections/", house.sections, name="sections"),

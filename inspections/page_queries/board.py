@@ -102,7 +102,7 @@ class BoardRow:
         return f"{self.mine.house.name}: section through the ground"
 
 
-def board(person: Person, page: object, now: datetime | None = None) -> tuple[Page[Any], list[BoardRow]]:
+def board(person: Person, page: str | None, now: datetime | None = None) -> tuple[Page[Any], list[BoardRow]]:
     """One page of the board. Thirteen queries, however many houses (two more the first time a plan is drawn)."""
     now = now or timezone.now()
     found = mine(person)

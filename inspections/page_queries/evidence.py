@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from inspections.models import EvidenceItem
 from inspections.page_queries import words
 from inspections.process import Evidence, EvidenceKind
-from jobs.models import House
 from takeoff.units import Length, format_length
 
 
@@ -60,8 +59,7 @@ def _said(asked: Evidence | None, item: EvidenceItem) -> str:
         return item.text
     if item.kind == EvidenceKind.LEVELS:
         return format_length(Length.from_inches(item.number))
-    said = words.amount(item.number, item.unit)
-    return said if not item.text or item.text == said else f"{said} (typed {item.text})"
+    return words.amount(item.number, item.unit)
 
 
 def photos(found: Iterable[Shown]) -> list[Shown]:
@@ -72,8 +70,3 @@ def photos(found: Iterable[Shown]) -> list[Shown]:
 def readings(found: Iterable[Shown]) -> list[Shown]:
     """Those with words or figures."""
     return [each for each in found if each.said]
-
-
-def house_words(house: House) -> str:
-    """'Lot 12, 14 Ridge Road'."""
-    return ", ".join(part for part in (house.name, house.lot, house.address) if part)

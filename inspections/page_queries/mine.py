@@ -38,8 +38,8 @@ def roles_on(person: Person, found: Iterable[House]) -> dict[int, frozenset[Role
     """House row id -> roles that count, by the rule of :func:`inspections.permissions.roles`. Two queries."""
     firms = set(access.firms_of(person).values_list("pk", flat=True))
     held: dict[int, set[Role]] = {}
-    for house, role in HouseMember.objects.filter(person=person, ended_at=None).values_list("house", "role"):
-        held.setdefault(house, set()).add(Role(role))
+    for key, role in HouseMember.objects.filter(person=person, ended_at=None).values_list("house", "role"):
+        held.setdefault(key, set()).add(Role(role))
     out = {}
     for house in found:
         roles = held.get(house.pk, set())

@@ -102,7 +102,8 @@ class PointPage:
 
     subject: Subject
     revision: PlanRevision | None
-    figures: list[Figure]
+    figures: list[Figure]  # what readings are compared with
+    further: list[Figure]  # other numbers of the plan that are looked at
     groups: list[Group]
     attempts: list[Attempt]
     decisions: list[Decision]
@@ -120,7 +121,7 @@ def read(subject: Subject) -> PointPage:
     return PointPage(
         subject,
         revision,
-        _figures(subject, frozen),
+        *_figures(subject, frozen),
         words.groups(subject.ledger, subject.row, subject.point, subject.names),
         attempts,
         list(_decisions(subject, attempts)),
@@ -130,13 +131,15 @@ def read(subject: Subject) -> PointPage:
     )
 
 
-def _figures(subject: Subject, frozen: Frozen | None) -> list[Figure]:
+def _figures(subject: Subject, frozen: Frozen | None) -> tuple[list[Figure], list[Figure]]:
+    """Numbers that readings are compared with, and the others; where no reading is asked for, all are the first."""
     if frozen is None:
-        return []
+        return [], []
     legs = tuple(name for name in subject.names if name != WHOLE_HOUSE)
     found = words.figures(frozen.criteria_of(subject.row.kind, subject.point.criteria, legs or None), legs)
-    compared = [e.criterion for e in subject.point.evidence if e.criterion]
-    return sorted(found, key=lambda f: f.key not in compared)
+    compared = {e.criterion for e in subject.point.evidence if e.criterion}
+    first = [f for f in found if f.key in compared]
+    return (first, [f for f in found if f.key not in compared]) if first else (found, [])
 
 
 # -- what was shown and said ---------------------------------------------------------------------------

@@ -18,7 +18,7 @@ from takeoff.drawings.tracker import PartState
 from takeoff.plan import Plan, Stage
 from takeoff.results import Quantity
 
-SHOWN_EVENTS = 20
+SHOWN_EVENTS = 8
 
 
 @dataclass(frozen=True, slots=True)

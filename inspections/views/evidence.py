@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 
-from django.http import FileResponse, HttpResponse, HttpResponseBase
+from django.http import HttpResponse
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 from PIL import Image
@@ -18,17 +18,16 @@ SMALL = 480
 
 @require_safe
 @cache_control(private=True, max_age=86_400, immutable=True)
-def evidence(request: PersonRequest, pk: int) -> HttpResponseBase:
+def evidence(request: PersonRequest, pk: int) -> HttpResponse:
     """A kept file, never as something that acts: its type as checked, in a sandbox. ``?size=small`` for lists."""
     file, content_type = open_evidence(request.user, pk)
+    with file:
+        data = file.read()
     ending = "pdf" if content_type == "application/pdf" else "jpg"
-    response: HttpResponseBase
     if request.GET.get("size") == "small" and ending == "jpg":
-        with file:
-            response = HttpResponse(_small(file.read()), content_type=content_type)
-        response["Content-Disposition"] = f'inline; filename="evidence-{pk}-small.jpg"'
-    else:
-        response = FileResponse(file, content_type=content_type, filename=f"evidence-{pk}.{ending}")
+        data = _small(data)
+    response = HttpResponse(data, content_type=content_type)
+    response["Content-Disposition"] = f'inline; filename="evidence-{pk}.{ending}"'
     response["X-Content-Type-Options"] = "nosniff"
     response["Content-Security-Policy"] = "sandbox; default-src 'none'"
     return response

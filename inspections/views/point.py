@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.views.decorators.http import require_POST, require_safe
 
 from inspections import actions, asbuilt, permissions
-from inspections.exceptions import EvidenceRefused, NotYours
+from inspections.exceptions import EvidenceRefused
 from inspections.forms import CorrectionForm, PresentForm, SignForm
 from inspections.models import CorrectionClosed, Presentation, Record, SignOff
 from inspections.page_queries import pictures, words
@@ -38,13 +38,16 @@ def present(request: PersonRequest, pk: int, stage_pk: int, key: str) -> HttpRes
     """Say it is ready to be looked at, with evidence."""
     about = subject(request, pk, stage_pk, key)
     form = _present_form(about, None, request)
+    role = permissions.role_for(request.user, about.house, about.point.presents)
+    if role is None:
+        return _not_yours(request, about, about.point.presents, "present")
     if not form.is_valid():
         form.mourn_files()
         return _page(request, about, 422, present=form)
     try:
         made = actions.present(
             by=request.user,
-            role=_role(request, about, about.point.presents, "present"),
+            role=role,
             house=about.house,
             stage=about.stage,
             point=key,
@@ -69,6 +72,9 @@ def present(request: PersonRequest, pk: int, stage_pk: int, key: str) -> HttpRes
 def sign(request: PersonRequest, pk: int, stage_pk: int, key: str) -> HttpResponse:
     """Release or reject what was presented, on all its legs or on some."""
     about = subject(request, pk, stage_pk, key)
+    role = permissions.role_for(request.user, about.house, about.point.releases)
+    if role is None:
+        return _not_yours(request, about, about.point.releases, "release or reject")
     rows = Presentation.objects.filter(stage=about.stage, point=key)
     presentation = get_object_or_404(rows, pk=_whole(request.POST.get("presentation")))
     form = SignForm(request.POST, legs=presentation.legs, auto_id=f"sign-{presentation.pk}-%s")
@@ -76,11 +82,11 @@ def sign(request: PersonRequest, pk: int, stage_pk: int, key: str) -> HttpRespon
     if not form.is_valid():
         return _page(request, about, 422, **forms)
     released = form.cleaned_data["decision"] == "released"
-    action, verb = (actions.release, "release") if released else (actions.reject, "reject")
+    action = actions.release if released else actions.reject
     try:
         made = action(
             by=request.user,
-            role=_role(request, about, about.point.releases, verb),
+            role=role,
             house=about.house,
             presentation=presentation,
             legs=form.cleaned_data.get("legs"),
@@ -97,6 +103,9 @@ def sign(request: PersonRequest, pk: int, stage_pk: int, key: str) -> HttpRespon
 def close_correction(request: PersonRequest, pk: int, stage_pk: int, key: str) -> HttpResponse:
     """Say what was put right after a rejection."""
     about = subject(request, pk, stage_pk, key)
+    role = permissions.role_for(request.user, about.house, permissions.CLOSES)
+    if role is None:
+        return _not_yours(request, about, permissions.CLOSES, "close a correction of")
     rows = SignOff.objects.filter(stage=about.stage, point=key)
     sign_off = get_object_or_404(rows, pk=_whole(request.POST.get("sign_off")))
     form = CorrectionForm(request.POST, request.FILES, legs=sign_off.legs, auto_id=f"fix-{sign_off.pk}-%s")
@@ -107,7 +116,7 @@ def close_correction(request: PersonRequest, pk: int, stage_pk: int, key: str) -
     try:
         made = actions.close_correction(
             by=request.user,
-            role=_role(request, about, permissions.CLOSES, "close the correction of"),
+            role=role,
             house=about.house,
             sign_off=sign_off,
             legs=form.cleaned_data.get("legs"),
@@ -126,12 +135,10 @@ def close_correction(request: PersonRequest, pk: int, stage_pk: int, key: str) -
 
 
 # -- shared ----------------------------------------------------------------------------------------------
-def _role(request: PersonRequest, about: Subject, allowed: tuple[Role, ...], verb: str) -> Role:
-    """The role the person acts in; refused where they hold none of those allowed."""
-    role = permissions.role_for(request.user, about.house, allowed)
-    if role is None:
-        raise NotYours(f"Only {words.role_words(allowed)} may {verb} “{about.point.title}”.")
-    return role
+def _not_yours(request: PersonRequest, about: Subject, allowed: tuple[Role, ...], verb: str) -> HttpResponse:
+    """The page again, with a word on who may."""
+    problem = f"Only {words.role_words(allowed)} may {verb} “{about.point.title}”."
+    return _page(request, about, 403, problem=problem)
 
 
 def _done(request: PersonRequest, about: Subject, kind: str, made: Record) -> HttpResponse:
@@ -149,6 +156,8 @@ def _page(request: PersonRequest, about: Subject, status: int = 200, **more: Any
     may = page.to_present
     if form is None and may.is_open and may.role:
         form = _present_form(about, may.legs, None, number)
+    if form is not None:
+        form.must = _must(page)
     context = {
         "page": page,
         "present_form": form,
@@ -175,6 +184,14 @@ def _present_form(
         auto_id="present-%s",
         initial={"revision": number},
     )
+
+
+def _must(page: PointPage) -> dict[str, list[str]]:
+    """What each reading is compared with, in words: '20" or more, legs A and B'."""
+    out: dict[str, list[str]] = {}
+    for figure in page.figures:
+        out.setdefault(figure.key, []).append(f"{figure.number}, {figure.on}" if figure.on else figure.number)
+    return out
 
 
 def _planned(about: Subject) -> dict[str, Length]:

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from inspections import actions, permissions
-from inspections.exceptions import GateHeld, NotYours
+from inspections.exceptions import GateHeld
 from inspections.forms import WorkForm
 from inspections.page_queries import drawings, words
 from inspections.page_queries import stage as stage_page
@@ -19,7 +19,7 @@ from inspections.page_queries.mine import Mine
 from inspections.views.common import mine, show, stage_of, status_of
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused
-from jobs.models import HouseStage, Role
+from jobs.models import HouseStage
 
 
 @require_safe
@@ -51,14 +51,15 @@ def work(request: PersonRequest, pk: int, stage_pk: int, operation: str) -> Http
     form = WorkForm(request.POST, legs=[leg.name for leg in each.ledger.legs_of(found)], auto_id="work-%s")
     tried: dict[str, Any] = {"tried": wanted, "form": form}
     role = permissions.role_for(request.user, each.house, wanted.does)
+    if role is None:
+        problem = f"Only {words.role_words(wanted.does)} may record “{wanted.title}”."
+        return _page(request, each, row, 403, problem=problem, **tried)
     if not form.is_valid():
         return _page(request, each, row, 422, **tried)
     try:
-        if role is None:
-            raise NotYours(f"Only {words.role_words(wanted.does)} may record “{wanted.title}”.")
         done = actions.do_work(
             by=request.user,
-            role=Role(role),
+            role=role,
             house=each.house,
             stage=row,
             operation=operation,
