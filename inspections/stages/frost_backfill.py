@@ -1,4 +1,4 @@
-"""Backfill of the frost wall: membrane, drain and stone on; strong and held; filled from both sides."""
+"""Backfill of the frost wall: membrane, drain and stone on; strong and held; filled from both sides; the ground."""
 
 from inspections.process import Evidence, EvidenceKind, Operation, Point, StageProcess
 from inspections.stages.words import (
@@ -7,10 +7,12 @@ from inspections.stages.words import (
     DRAINS,
     HOLD,
     PHOTO_ALONG,
+    SURFACE_DRAINAGE,
     B,
     E,
     I,
     L,
+    carries_no_full_wall,
     check,
     choice,
     measure,
@@ -88,11 +90,24 @@ LAST_LOOK = Point(
     source=CARDS,
 )
 
+GRADE = Point(
+    "frost_grade",
+    "Finished grade falls away",
+    HOLD,
+    releases=(B, I),
+    before="",
+    looks_at="Where no full-height wall follows: the ground falls away, and what keeps water out stands above it.",
+    evidence=(measure("fall", "Least fall in the first 10 ft", "grade.fall", "in in 10 ft"),),
+    criteria=("grade.fall",),
+    applies=carries_no_full_wall,
+    source=SURFACE_DRAINAGE,
+)
+
 FROST_BACKFILL = StageProcess(
     kind=Stage.FROST_BACKFILL,
     title="Backfill of the frost wall",
     purpose="Drain, membrane and stone on, then both sides filled together so that frost cannot get under the footing.",
-    points=(MEMBRANE, DRAIN, STRENGTH, BALANCE, LAST_LOOK),
+    points=(MEMBRANE, DRAIN, STRENGTH, BALANCE, LAST_LOOK, GRADE),
     operations=(
         Operation(
             FILL,

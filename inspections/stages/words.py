@@ -49,7 +49,12 @@ def has_openings(leg: LegFacts) -> bool:
 
 def has_frost_openings(leg: LegFacts) -> bool:
     """A window or door is in the frost wall, or beam pockets where nothing stands on it."""
-    return leg.frost_openings > 0 or (leg.beam_pockets > 0 and Stage.FULL_WALL not in leg.stages)
+    return leg.frost_openings > 0 or (leg.beam_pockets > 0 and carries_no_full_wall(leg))
+
+
+def carries_no_full_wall(leg: LegFacts) -> bool:
+    """Only a frost wall stands here (garage, porch): its backfill is the last."""
+    return Stage.FULL_WALL not in leg.stages
 
 
 def has_ledge(leg: LegFacts) -> bool:

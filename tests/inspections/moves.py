@@ -183,6 +183,19 @@ class Moves(RuleBasedStateMachine):
             chosen = [n for n in legs if self.latest(row, point, n) == turn]
             self._sign(row, point, self._fitting(point, chosen), released)
 
+    @rule(data=st.data())
+    def reject_and_put_right_in_part(self, data):
+        """All that was shown together is rejected; one leg is put right at once."""
+        shown = self.diary.where("present")
+        if shown:
+            row, key = data.draw(st.sampled_from(shown), label="shown")
+            point = self._point(row, key)
+            legs = [n for n in LEGS if self.latest(row, point, n)]
+            turn = max((self.latest(row, point, n) for n in legs), default=0)
+            chosen = self._fitting(point, [n for n in legs if self.latest(row, point, n) == turn])
+            self._sign(row, point, chosen, False)
+            self._close(row, point, chosen[:1])
+
     @rule(data=st.data(), legs=SOME_LEGS)
     def close_something(self, data, legs):
         rejected = self.diary.where("reject")

@@ -264,6 +264,13 @@ def test_a_rejection_on_one_leg_does_not_hold_another():
     assert (gate.is_open, gate.legs, gate.open_legs) == (False, ("A", "B"), ("A",))
 
 
+def test_a_correction_closed_on_one_leg_stays_open_on_the_other():
+    history = History(facts([leg("A"), leg("B")]))
+    history.through(F, "A", "B", until="pour_footing", but=["hole"])
+    history.close(history.reject(history.present(F, "hole", "A", "B")), "A")
+    assert why(history, F, "pour_footing", "A", "B") == ["corrected hole A", "rejected hole B"]
+
+
 def test_a_rejected_permit_holds_every_leg():
     history = History(facts([leg("A"), leg("B")]))
     history.through(F, "A", "B", until="pour_footing", but=["permit"])
