@@ -143,6 +143,11 @@ def _takeoff(text: str) -> Takeoff:
     return compute(reading.plan)
 
 
+def forget() -> None:
+    """Drops the takeoffs that are kept, so that the next is made anew: for measuring."""
+    _takeoff.cache_clear()
+
+
 def facts_of(takeoff: Takeoff) -> Facts:
     """The small part of a takeoff that gates and lists read."""
     plan, prints = takeoff.plan, fingerprint.all_inputs(takeoff.plan)

@@ -68,6 +68,11 @@ def _drawn(plan: _Plan, kind: Stage, legs: tuple[str, ...]) -> tuple[Picture, ..
     )
 
 
+def forget() -> None:
+    """Drops the drawings that are kept."""
+    _drawn.cache_clear()
+
+
 def _elevations(takeoff: Takeoff, placement: Placement, kind: Stage, legs: tuple[str, ...]) -> Iterator[Picture]:
     shown = _of_this_stage(takeoff, kind)
     for leg in takeoff.plan.legs():

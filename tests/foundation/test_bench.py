@@ -1,65 +1,84 @@
-"""The benchmark's table, and what it measures where there is something to measure."""
+"""The benchmark's table, what it measures, and that nothing is left of the houses made for it."""
 
 import pytest
 from django.core.management import call_command
 from django.core.management.base import CommandError
 
 from foundation import measures
+from foundation.bench_houses import builder_of, taken_back
 from foundation.measures import Measure, Timing, table, time
-from jobs.models import House, PlanRevision
-from takeoff.compute import compute
-from takeoff.planfile import write_plan
-from tests.factories import HouseFactory, PersonFactory
-from tests.takeoff import plans
+from inspections import states
+from inspections.queries import ledgers
+from jobs import pdf
+from jobs.models import Firm, House, Person
 
 
-def test_a_measure_is_run_once_to_warm_up_and_then_timed():
+def test_a_measure_is_run_once_to_warm_up_and_then_timed(db):
     runs = []
-    timing = time(Measure("counting", 1.0, lambda: runs.append(1)), times=3)
+    timing = time(Measure("counting", 1.0, lambda: (runs.append(1), Firm.objects.count())), times=3)
     assert len(runs) == 4
-    assert 0 < timing.best_s <= timing.worst_s < 1.0
+    assert 0 < timing.best_s <= timing.median_s < 1.0
+    assert timing.queries == 1
     assert timing.within
 
 
 def test_the_table_is_in_milliseconds_and_marks_what_is_over_its_limit():
     timings = [
-        Timing(Measure("Takeoff", 0.2, int), 0.0512, 0.0701),
-        Timing(Measure("Stage 1 as PDF", 2.0, int), 2.5, 3.0),
+        Timing(Measure("Takeoff", 0.2, int), 0.0512, 0.0701, 0),
+        Timing(Measure("Stage 1 as PDF", 2.0, int), 2.5, 3.0, 9),
+        Timing(Measure("Board", None, int), 0.1, 0.2, 13),
     ]
     assert table(timings).splitlines() == [
-        "                    best     worst     limit",
-        "Takeoff            51 ms     70 ms    200 ms",
-        "Stage 1 as PDF   2500 ms   3000 ms   2000 ms  over",
+        "                    best    median     limit  queries",
+        "Takeoff            51 ms     70 ms    200 ms     none",
+        "Stage 1 as PDF   2500 ms   3000 ms   2000 ms        9  over",
+        "Board             100 ms    200 ms      none       13",
     ]
 
 
 @pytest.mark.django_db
-def test_without_a_house_it_says_what_to_run():
-    with pytest.raises(CommandError, match=r"Run: python3 manage\.py demo"):
-        call_command("bench")
-
-
-def lock(house: House, number: int, plan) -> None:
-    legs = [{"name": leg.name} for walk in plan.walks for leg in walk.legs]
-    PlanRevision.objects.create(
-        house=house,
-        number=number,
-        document=write_plan(plan),
-        facts={"legs": legs},
-        frozen={},
-        locked_by=PersonFactory(),
-    )
+def test_the_houses_it_measures_are_in_the_middle_of_their_footings():
+    builder = builder_of(3)
+    found = ledgers(builder.houses)
+    assert len(found) == 3
+    for ledger in found.values():
+        row = states.current_stage(ledger)
+        assert row is not None
+        assert row.title == "Footing"
+        assert ledger.done
 
 
 @pytest.mark.django_db
-def test_the_latest_plan_of_the_largest_house_is_measured(capsys):
-    small, large = HouseFactory(name="Lot 3"), HouseFactory(name="Lot 9")
-    lock(small, 1, plans.rectangle())
-    lock(large, 1, plans.rectangle())
-    lock(large, 2, plans.walkout())
-    found = {measure.name: measure for measure in measures.measures()}
-    assert list(found) == ["Plan file read, Lot 9", "Takeoff, Lot 9"]
-    assert found["Plan file read, Lot 9"].run().plan == plans.walkout()
-    assert found["Takeoff, Lot 9"].run() == compute(plans.walkout())
+def test_it_measures_the_engine_every_hand_out_and_both_boards(capsys, monkeypatch):
+    monkeypatch.setattr(measures, "BOARDS", (1, 2))
+    with taken_back():
+        found = list(measures.measures())
+        assert [m.name for m in found[:2]] == ["Plan file read, juniper-bend", "Takeoff, juniper-bend"]
+        assert [m.name for m in found if m.name.startswith("Hand-out")] == [
+            *("Hand-out, footing", "Hand-out, frost wall", "Hand-out, backfill of frost wall"),
+            *("Hand-out, full-height wall", "Hand-out, waterproofing", "Hand-out, final backfill"),
+        ]
+        assert all(m.limit_s == 2.0 for m in found if m.name.startswith("Hand-out"))
+        boards = [time(m, 1) for m in found if m.name.startswith("Board")]
+    assert [b.measure.name for b in boards] == ["Board, 1 houses", "Board, 2 houses"]
+    assert boards[0].queries == boards[1].queries > 0
+    assert not House.objects.exists()
+    assert not Person.objects.exists()
+
+
+@pytest.mark.django_db
+def test_the_command_prints_the_table_and_leaves_nothing(capsys, monkeypatch):
+    monkeypatch.setattr("foundation.management.commands.bench.measures", lambda: [Measure("Nothing", 1.0, int)])
     call_command("bench", times=1)
-    assert capsys.readouterr().out.count("Lot 9") == 2
+    assert "Nothing" in capsys.readouterr().out
+    assert not Firm.objects.exists()
+
+
+@pytest.mark.django_db
+def test_where_no_pdf_can_be_made_it_says_what_to_run(monkeypatch):
+    def refuse() -> None:
+        raise pdf.PdfUnavailable(f"Run: {pdf.INSTALL_LINE}")
+
+    monkeypatch.setattr("foundation.management.commands.bench.measures", lambda: [Measure("Hand-out", 2.0, refuse)])
+    with pytest.raises(CommandError, match="apt-get install"):
+        call_command("bench", times=1)
