@@ -24,7 +24,7 @@ def layout_criteria(plan: Plan, legs: dict[str, LegLayout]) -> tuple[Criterion, 
                     "wall.core", "Core", core.inch, "in", "is", stage, PLAN, 0.25, of, f"core {size} between foam"
                 )
             )
-        pierced = any(_opening_stands_in(legs[n], stage) for n in names)
+        pierced = tuple(n for n in names if _opening_stands_in(legs[n], stage))
         out += _tolerances(stage, names, pierced)
         for spacing in dict.fromkeys(legs[n].form.web_spacing for n in names):
             of = tuple(n for n in names if legs[n].form.web_spacing == spacing)
@@ -56,14 +56,15 @@ def _opening_stands_in(leg: LegLayout, stage: Stage) -> bool:
     )
 
 
-def _tolerances(stage: Stage, names: tuple[str, ...], openings: bool) -> list[Criterion]:
+def _tolerances(stage: Stage, names: tuple[str, ...], pierced: tuple[str, ...]) -> list[Criterion]:
+    """What is measured on the stacked and poured wall; the size of openings only on legs that have some."""
     rows = [
         ("wall.plumb", "Plumb", 0.25, "at most", 'out of plumb 1/4" or less in the height', 0.0),
         ("wall.line", "Line", 0.25, "at most", "out of line 1/4\" or less in 20'", 0.0),
         ("wall.top", "Top of wall off its level", 0.0, "is", 'top of wall at its level, 1/4" up or down', 0.25),
         ("corner.diagonal", "Diagonals differ per 50 ft", 0.375, "at most", "diagonals within 3/8\" in 50'", 0.0),
     ]
-    if openings:
+    if pierced:
         rows.append(
             (
                 "opening.size",
@@ -75,6 +76,9 @@ def _tolerances(stage: Stage, names: tuple[str, ...], openings: bool) -> list[Cr
             )
         )
     return [
-        Criterion(key, label, value, "in", sense, stage, COMMON_PRACTICE, tolerance, names, text)
+        Criterion(
+            key, label, value, "in", sense, stage, COMMON_PRACTICE, tolerance,
+            pierced if key == "opening.size" else names, text,
+        )
         for key, label, value, sense, text, tolerance in rows
-    ]
+    ]  # fmt: skip

@@ -91,16 +91,22 @@ class Fill:
     text: str
 
 
-def ring_limits(placement: Placement, every: tuple[Band, ...]) -> dict[str, float]:
-    """For each ring the distance [in] inside its foam at which the strips of all its legs fill it entirely."""
-    out = {}
-    for walk in placement.rings():
-        here = [band for band in every if band.geometry.walk.name == walk]
-        length, spread = sum(band.inside for band in here), -sum(band.inward for band in here)
-        area = enclosed_area_in2(placement, walk, Face.INSIDE_OF_FOAM)
-        # length d - spread d2/2 = area, the smaller root; if it is never reached, where the strip stops growing
-        root = max(length * length - 2 * spread * area, 0.0) ** 0.5
-        out[walk] = (length - root) / spread if spread > 0 else area / length
+def inside_limits(placement: Placement, every: tuple[Band, ...]) -> dict[str, float]:
+    """For each ring the distance [in] inside its foam at which the strips of all its legs fill it entirely; for a wall
+    hung on others the distance at which its strip stops growing, because the next inch would lie in theirs."""
+    chains: dict[str, list[Band]] = {}
+    for band in every:
+        chains.setdefault(band.geometry.walk.name, []).append(band)
+    out: dict[str, float] = {}
+    for walk, chain in chains.items():
+        length, spread = sum(band.inside for band in chain), -sum(band.inward for band in chain)
+        if walk in placement.rings():
+            area = enclosed_area_in2(placement, walk, Face.INSIDE_OF_FOAM)
+            # length d - spread d2/2 = area, the smaller root; if it is never reached, where the strip stops growing
+            root = max(length * length - 2 * spread * area, 0.0) ** 0.5
+            out[walk] = (length - root) / spread if spread > 0 else area / length
+        elif spread > 0:
+            out[walk] = length / spread
     return out
 
 
@@ -169,7 +175,7 @@ def _overlap(a0: float, a1: float, b0: float, b1: float) -> float:
 def backfill(plan: Plan, placement: Placement) -> Part:
     """Backfill of both kinds with the numbers that are watched while it goes in."""
     every = bands(placement)
-    limits = ring_limits(placement, every)
+    limits = inside_limits(placement, every)
     placed = _placed()
     for band in every:
         limit = limits.get(band.geometry.walk.name, float("inf"))
@@ -213,7 +219,7 @@ def _criteria(plan: Plan, placement: Placement, placed: Tally) -> tuple[Criterio
     out: list[Criterion] = []
     for section, stage in placed.terms:
         out += _section_criteria(plan, stage, placed.legs(section, stage))
-    return (*out, *_unbalanced_criteria(plan, placement))
+    return (*out, *_grade_criteria(plan, placement), *_unbalanced_criteria(plan, placement))
 
 
 def _section_criteria(plan: Plan, stage: Stage, legs: tuple[str, ...]) -> list[Criterion]:
@@ -233,15 +239,25 @@ def _section_criteria(plan: Plan, stage: Stage, legs: tuple[str, ...]) -> list[C
                 COMMON_PRACTICE, legs=legs, text=text,
             )
         )  # fmt: skip
-    finished = tuple(name for name in legs if stage is Stage.FINAL_BACKFILL or plan.leg(name).wall_top is None)
-    if finished:
-        out.append(
-            Criterion(
-                "grade.fall", "Fall of the ground in the first 10 ft", GRADE_FALL_IN, "in in 10 ft", "at least", stage,
-                IRC_R401_3, legs=finished, text=f"ground falls {inch_text(GRADE_FALL_IN)} or more in the first 10 ft",
-            )
-        )  # fmt: skip
     return out
+
+
+def _grade_criteria(plan: Plan, placement: Placement) -> list[Criterion]:
+    """The fall of the finished ground, asked with the last backfill of every wall that has ground outside; also where
+    that stage has nothing left to fill (a walk-out)."""
+    finished: dict[tuple[str, Stage], list[str]] = {}
+    for name, geometry in placement.legs.items():
+        if has_ground_outside(placement, geometry):
+            stage = Stage.FROST_BACKFILL if geometry.leg.wall_top is None else Stage.FINAL_BACKFILL
+            finished.setdefault((geometry.leg.section, stage), []).append(name)
+    text = f"ground falls {inch_text(GRADE_FALL_IN)} or more in the first 10 ft"
+    return [
+        Criterion(
+            "grade.fall", "Fall of the ground in the first 10 ft", GRADE_FALL_IN, "in in 10 ft", "at least", stage,
+            IRC_R401_3, legs=tuple(names), text=text,
+        )
+        for (_, stage), names in finished.items()
+    ]  # fmt: skip
 
 
 def _unbalanced_criteria(plan: Plan, placement: Placement) -> list[Criterion]:
@@ -251,7 +267,8 @@ def _unbalanced_criteria(plan: Plan, placement: Placement) -> list[Criterion]:
             ("before", each.before_slab, each.bracing_waived_before_slab),
             ("after", each.after_slab, each.bracing_waived_after_slab),
         ):
-            text = f"{height} of unbalanced fill {when} the slab: {_held(plan.spec.earth, each.stage, waived)}"
+            said = f"{height} of unbalanced fill" if height else "no unbalanced fill"
+            text = f"{said} {when} the slab: {_held(plan.spec.earth, each.stage, waived)}"
             out.append(
                 Criterion(
                     f"backfill.unbalanced_{when}", f"Unbalanced fill {when} the slab", height.inch, "in", "at most",

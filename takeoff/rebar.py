@@ -205,7 +205,7 @@ def _problems(plan: Plan, bars: tuple[Bar, ...]) -> tuple[Problem, ...]:
 
 
 def _cramped_corners(plan: Plan, bars: tuple[Bar, ...]) -> list[Problem]:
-    """Corner bars an opening or a step leaves no room to lap."""
+    """Corner bars that a short leg, an opening or a step leaves no room to lap."""
     lap = lap_splice(plan.spec.bars.horizontal_size, plan.spec.bars.grade_ksi).length
     shortest: dict[str, Length] = {}
     for bar in bars:
@@ -214,8 +214,8 @@ def _cramped_corners(plan: Plan, bars: tuple[Bar, ...]) -> list[Problem]:
     return [
         Problem(
             Severity.WARNING,
-            f"{leg}: an opening or a step close to a corner leaves corner bars a leg of only {_in(got)}, less than the "
-            f"lap of {_in(lap)}; ask the engineer how they are to be hooked or moved.",
+            f"{leg}: a short leg, or an opening or a step close to a corner, leaves corner bars a leg of only "
+            f"{_in(got)}, less than the lap of {_in(lap)}; ask the engineer how they are to be hooked or moved.",
             leg=leg,
         )
         for leg, got in shortest.items()
@@ -273,18 +273,21 @@ def _wall_criteria(plan: Plan, stage: Stage, legs: tuple[LegSteel, ...]) -> list
         ("wall.top_bar", "Top bar below the top", 12.0, "in", "at most", COMMON_PRACTICE,
          "a horizontal bar within 12\" of the top and of the bottom of the pour"),
     ]  # fmt: skip
-    if any(pierced(leg, stage) for leg in legs):
+    beside = tuple(leg.name for leg in legs if pierced(leg, stage))
+    carrying = tuple(leg.name for leg in legs if any(z.stage is stage and z.carries_wall for z in leg.zones))
+    if beside:
         rows.append(
             ("wall.opening_edge", "Vertical bar beside openings", edge.inch, "in", "at most", PLAN,
              f"a vertical bar within {_in(edge)} of each edge of every opening")
         )  # fmt: skip
-    if any(zone.stage is stage and zone.carries_wall for leg in legs for zone in leg.zones):
+    if carrying:
         rows.append(
             ("wall.projection", "Bars above the cold joint", up.length.inch, "in", "at least", up.source,
              f"verticals stand {_in(up.length)} or more above the cold joint")
         )  # fmt: skip
+    only = {"wall.opening_edge": beside, "wall.projection": carrying}
     out = [
-        Criterion(key, label, value, unit, sense, stage, source, 0.0, names, text)
+        Criterion(key, label, value, unit, sense, stage, source, 0.0, only.get(key, names), text)
         for key, label, value, unit, sense, source, text in rows
     ]
     return out + _level_criteria(stage, legs)
@@ -307,7 +310,7 @@ def _level_criteria(stage: Stage, legs: tuple[LegSteel, ...]) -> list[Criterion]
         by_count.setdefault(count, []).append(leg.name)
     return [
         Criterion("wall.horizontal_rows", "Rows of horizontal bars", float(count), "rows", "at least", stage, PLAN, 0.0,
-                  tuple(names), f"{count} rows of horizontal bars")
+                  tuple(names), f"{count} row{'' if count == 1 else 's'} of horizontal bars")
         for count, names in by_count.items()
     ]  # fmt: skip
 

@@ -276,10 +276,10 @@ def test_bars_around_the_windows_of_kettle_road() -> None:
 
 
 def test_frost_wall_bars_of_saltlick_lane() -> None:
-    """Three levels all round, 427 1/4 - 4 and 355 1/4 - 4 in outside the concrete. On A and C two bars of 240 in leave a
-    second of 213 1/4 in, too long to trade places with the first and move the lap by 30 in: the middle level takes three
-    bars, a lap more. Verticals 48 in and a lap of 38 in above the cold joint, 24 + 20 + 24 + 20 of them and two more
-    beside A's windows, which start in the wall above."""
+    """Three levels all round, 427 1/4 - 4 and 355 1/4 - 4 in outside the concrete. On A and C two bars of 240 in leave
+    a second of 213 1/4 in, too long to trade places with the first and move the lap by 30 in: the middle level takes
+    three bars, a lap more. Verticals 48 in and a lap of 38 in above the cold joint, 24 + 20 + 24 + 20 of them and two
+    more beside A's windows, which start in the wall above."""
     takeoff = taken_off("saltlick-lane")
     level = 2 * pieces(423.25, LAP4) + 2 * pieces(351.25, LAP4)
     assert amount(takeoff, "bars.horizontal.#4", Stage.FROST_WALL, "main") * 12 == pytest.approx(3 * level + 2 * LAP4)
