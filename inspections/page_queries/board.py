@@ -51,13 +51,15 @@ class Due:
 
 @dataclass(frozen=True, slots=True)
 class Needs:
-    """What a house wants of the person: open corrections, points that wait for their word, work that may go on."""
+    """What a house wants of the person: corrections, points that wait for their word, work that may go on, planned days
+    past or near, and work that is held by what they can prepare."""
 
     corrections: int
     asks: int
     open_moves: int
     late: int
     soon: int
+    to_prepare: int
     no_plan: bool
     done: bool
 
@@ -70,7 +72,9 @@ class Needs:
             return 1
         if self.soon:
             return 2
-        return 5 if self.done else 3 if self.no_plan else 4
+        if self.no_plan or self.to_prepare:
+            return 3
+        return 5 if self.done else 4
 
     @property
     def sentences(self) -> list[str]:
@@ -136,6 +140,7 @@ def _needs(each: Mine, moves: list[Move], dues: list[Due]) -> Needs:
         open_moves=sum(1 for move in moves if move.is_open and each.roles & set(move.whose)),
         late=sum(due.late for due in dues),
         soon=sum(not due.late for due in dues),
+        to_prepare=sum(1 for move in moves if not move.is_open and each.roles & set(move.whose)),
         no_plan=each.ledger.facts is None,
         done=each.ledger.facts is not None and not moves,
     )

@@ -66,6 +66,8 @@ def test_every_page_fits_and_has_no_barrier(size, site, request):
     for who, name, url in _pages(site):
         log_in(page, site.cast.person(who))
         page.goto(url)
-        shot(page, f"{size}-{name}")
+        for scheme in ("dark", "light"):
+            page.emulate_media(color_scheme=scheme)
+            shot(page, f"{size}-{name}-{scheme}")
         assert_fits(page)
         assert_accessible(page)
