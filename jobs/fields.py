@@ -60,11 +60,22 @@ class LengthField(forms.Field):
         return exact_text(value) if isinstance(value, Length) else value
 
 
+def out_of_range(least: float, most: float, unit: str = "") -> dict[str, str]:
+    """What a number field says: what is wrong, and what is accepted."""
+    accepted = f"give a number from {least:,} to {most:,} {unit}".strip()
+    return {
+        "invalid": f"That is not a number; {accepted}.",
+        "min_value": f"That is too small; {accepted}.",
+        "max_value": f"That is too large; {accepted}.",
+    }
+
+
 class AmountField(forms.FloatField):
     """A number with the unit its input shows; written without a point where it is whole."""
 
-    def __init__(self, *, unit: str, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+    def __init__(self, *, unit: str, min_value: float, max_value: float, **kwargs: Any) -> None:
+        said = out_of_range(min_value, max_value, unit)
+        super().__init__(min_value=min_value, max_value=max_value, error_messages=said, **kwargs)
         self.unit = unit
 
     def prepare_value(self, value: Any) -> Any:

@@ -8,8 +8,8 @@ from django import forms
 from django.utils.text import slugify
 
 from jobs.exceptions import StalePage
-from jobs.fields import AmountField, LengthField
-from jobs.forms import EditForm
+from jobs.fields import AmountField, LengthField, out_of_range
+from jobs.forms import EditForm, wide
 from takeoff.forms import CornerLegs, FormSystem
 from takeoff.units import Length, format_length, parse_length
 
@@ -42,6 +42,17 @@ class InchField(LengthField):
         if isinstance(value, Length) and parse_length(_inches(value)) == value:
             return _inches(value).rstrip('"')
         return super().prepare_value(value)
+
+
+class CountField(forms.IntegerField):
+    """How many are in a bundle."""
+
+    narrow = True
+    MOST = 500
+
+    def __init__(self, **kwargs: Any) -> None:
+        said = out_of_range(1, self.MOST)
+        super().__init__(min_value=1, max_value=self.MOST, error_messages=said, **kwargs)
 
 
 class CornerForm(forms.Form):
@@ -77,7 +88,7 @@ CornerFormSet = forms.formset_factory(CornerForm, extra=2, max_num=12, absolute_
 class FormSystemForm(EditForm):
     """Everything about a form system but its cores."""
 
-    name = forms.CharField(label="Name", max_length=60, help_text="As your crew and your supplier call it.")
+    name = wide(forms.CharField(label="Name", max_length=60, help_text="As your crew and your supplier call it."))
     face_height = InchField(
         label="Face height",
         least=6,
@@ -105,8 +116,8 @@ class FormSystemForm(EditForm):
         required=False,
         help_text="Of the foam; empty where there is none.",
     )
-    units_per_bundle = forms.IntegerField(label="Straight units per bundle", min_value=1, max_value=500, initial=12)
-    corners_per_bundle = forms.IntegerField(label="Corner units per bundle", min_value=1, max_value=500, initial=8)
+    units_per_bundle = CountField(label="Straight units per bundle", initial=12)
+    corners_per_bundle = CountField(label="Corner units per bundle", initial=8)
     rated_pressure_psf = AmountField(
         label="Rated lateral pressure",
         unit="psf",
@@ -122,7 +133,7 @@ class FormSystemForm(EditForm):
         initial=0,
         help_text="Taken off the concrete; 0 when in doubt, so that the order is not short.",
     )
-    note = forms.CharField(label="Note", max_length=300, required=False)
+    note = wide(forms.CharField(label="Note", max_length=300, required=False))
 
     def told_stale(self, stale: StalePage, stored: Any, typed: Any, words: Any) -> None:
         super().told_stale(stale, stored, typed, words)

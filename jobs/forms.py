@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, TypeVar
 from uuid import UUID, uuid4
 
 from django import forms
@@ -20,6 +20,8 @@ from takeoff.plan import Stage
 from takeoff.site import Site
 from takeoff.soils import soils
 from takeoff.units import Length
+
+AnyField = TypeVar("AnyField", bound=forms.Field)
 
 ZONES = (
     ("America/St_Johns", "Newfoundland"),
@@ -89,14 +91,22 @@ def _date(label: str, help_text: str = "") -> forms.DateField:
     return field
 
 
+def wide(field: AnyField) -> AnyField:
+    """The same field, over the whole width where a form stands in two columns."""
+    field.wide = True  # type: ignore[attr-defined]
+    return field
+
+
 class HouseForm(EditForm):
     """A house as its papers name it."""
 
-    name = forms.CharField(
-        label="Name of the house", max_length=120, help_text="As the crew calls it: Lot 12, Ridge Road."
+    name = wide(
+        forms.CharField(
+            label="Name of the house", max_length=120, help_text="As the crew calls it: Lot 12, Ridge Road."
+        )
     )
+    address = wide(forms.CharField(label="Address", max_length=200, required=False))
     lot = forms.CharField(label="Lot", max_length=60, required=False)
-    address = forms.CharField(label="Address", max_length=200, required=False)
     jurisdiction = forms.CharField(
         label="Jurisdiction", max_length=120, required=False, help_text="Whose inspector releases the work."
     )

@@ -218,7 +218,7 @@ class FormSystemRow:
     @property
     def drawing(self) -> str:
         """Its units to scale."""
-        return render(form_unit(self.system), 360)
+        return render(form_unit(self.system), 300)
 
     @property
     def caption(self) -> str:

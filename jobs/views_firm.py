@@ -85,6 +85,7 @@ def _leaving(own: Firm) -> dict[str, object]:
             "To come back you need a new invitation.",
         ],
         "action": "Leave the firm",
+        "keep": "Stay",
     }
 
 

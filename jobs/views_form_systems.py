@@ -99,5 +99,6 @@ def _page(
 ) -> HttpResponse:
     stale = hasattr(form, "stale")
     wrong = bool(form.errors) or (corners.is_bound and not corners.is_valid())
-    context = {"form": form, "corners": corners, "record": record}
+    row = queries.FormSystemRow(record, form_data.from_data(record.data)) if record else None
+    context = {"form": form, "corners": corners, "record": record, "row": row}
     return render(request, "jobs/form_system.html", context, status=409 if stale else 422 if wrong else 200)

@@ -174,6 +174,9 @@ class TestStart:
 
     FORM = {"firm_name": "Coldframe", "name": "Cora", "email": "cora@example.org", "password": PASSWORD}
 
+    def test_the_login_page_leads_there(self, db):
+        assert b'href="/start"' in Client().get("/account/login/").content
+
     def test_new_builder(self, db):
         client = Client()
         assert client.get("/start").status_code == 200

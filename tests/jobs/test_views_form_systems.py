@@ -80,7 +80,7 @@ def test_added_as_typed(clients, cast):
         ({"name": "new"}, "cannot be used as a name"),
         ({"name": "???"}, "cannot be used as a name"),
         ({"name": "Generic 16"}, "There already is a form system"),
-        ({"rated_pressure_psf": "nan"}, "Enter a number"),
+        ({"rated_pressure_psf": "nan"}, "That is not a number; give a number from 50 to 5,000 psf"),
         (
             {f"corners-{n}-{field}": "" for n in (0, 1) for field in ("core", "long", "short")},
             "Give at least one core with its corner legs",

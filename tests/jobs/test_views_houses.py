@@ -238,3 +238,18 @@ class TestStages:
     def test_stage_of_another_house(self, clients, cast, url):
         theirs = cast.strange_house.stages.first()
         assert clients["builder"].post(url, {"do": "remove", "stage": theirs.pk}).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ("-3", "That is too small; give a number from 1 to 500 psf per ft of depth."),
+        ("9000", "That is too large; give a number from 1 to 500 psf per ft of depth."),
+        ("heavy", "That is not a number; give a number from 1 to 500 psf per ft of depth."),
+    ],
+)
+def test_a_number_out_of_range_says_what_is_accepted(clients, cast, typed, sentence):
+    answer = clients["builder"].post(reverse("jobs:site_edit", args=[cast.house.pk]), {"equivalent_fluid_pcf": typed})
+    assert answer.status_code == 422
+    page = answer.content.decode()
+    assert f"Equivalent fluid density: {sentence}" in page and f'value="{typed}"' in page
