@@ -54,6 +54,16 @@ document.addEventListener(
   { capture: true },
 );
 
+// Legs share a name, so that one is open at a time; new ones come while the old ones are still there and arrive closed.
+document.addEventListener("htmx:afterSwap", (event) => {
+  if (event.detail.target.id !== "plan") return;
+  const at = document.getElementById("plan-open")?.value.match(/^walks\.\d+\.legs\.\d+/);
+  const leg = at && document.querySelector(`[data-leg="${at[0]}"]`);
+  if (!leg) return;
+  leg.open = true;
+  leg.querySelector("[autofocus]")?.focus();
+});
+
 // -- a sentence leads to its field, also into a folded leg -----------------------------------------------------
 document.addEventListener("click", (event) => {
   const link = event.target.closest?.('a[href^="#at-"]');

@@ -1,0 +1,287 @@
+"""The plan document as form fields and back: nothing typed is lost, wrong or right."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from django.conf import settings
+from hypothesis import given
+from hypothesis import strategies as st
+
+from jobs import plan_edits, plan_forms, plan_imports
+from jobs.exceptions import Refused
+from jobs.plan_forms import OTHER, REST, SPEC, WALKED, Kind, from_fields, to_fields
+from jobs.plan_look import look
+from jobs.plan_page import PlanPage
+from takeoff.planfile import read_plan, write_plan
+from tests.takeoff.plans import bay, garage, l_shape, ledge, openings, porch_arc, second_ring, stepped, tee, walkout
+
+EXAMPLES = sorted((settings.BASE_DIR / "jobs" / "examples").glob("*.json"))
+PLANS = [bay, garage, l_shape, ledge, openings, porch_arc, second_ring, stepped, tee, walkout]
+
+# -- any document a person can type --------------------------------------------------------------------
+typed = st.text(st.characters(codec="utf-8", exclude_characters="\0"), min_size=1, max_size=12).filter(str.strip)
+numbers = st.one_of(st.integers(-400, 400), st.floats(-400, 400, allow_nan=False), st.just("a few"))
+turns = st.sampled_from(["90 left", "right 45", "straight", -90, 37.5, "12.5 right", "somewhere", OTHER])
+
+
+def _no_number(text: str) -> bool:
+    return isinstance(plan_forms._number(text), str)
+
+
+def _value(entry: plan_forms.Entry) -> st.SearchStrategy:
+    if entry.kind is Kind.TURN:
+        return turns
+    return numbers if entry.kind is Kind.NUMBER else typed
+
+
+def objects(shape: plan_forms.Shape, deep: int = 4) -> st.SearchStrategy[dict]:
+    """Any document of a shape: every field there or not, every list short."""
+    fields: dict = {e.name: _value(e) for e in shape.entries}
+    for name, part in shape.parts.items():
+        fields[name] = objects(part, deep - 1).filter(bool)
+    for name, places in shape.word_lists.items():
+        fields[name] = st.lists(typed, min_size=1, max_size=places)
+    if deep:
+        for name, item in shape.lists.items():
+            fields[name] = st.lists(objects(item, deep - 1), min_size=1, max_size=2)
+    return st.fixed_dictionaries({}, optional=fields)
+
+
+class TestRoundTrip:
+    """Document to fields to document."""
+
+    @given(objects(WALKED))
+    def test_any_typed_document_comes_back_as_it_was(self, document):
+        assert from_fields(to_fields(document)) == document
+
+    @given(objects(SPEC))
+    def test_any_typed_specification_comes_back_as_it_was(self, document):
+        assert from_fields(to_fields(document, SPEC), SPEC) == document
+
+    @given(
+        st.recursive(
+            st.none() | st.booleans() | st.integers() | typed, lambda x: st.lists(x) | st.dictionaries(typed, x)
+        )
+    )
+    def test_any_json_at_all_goes_through_and_is_settled_after_once(self, value):
+        once = from_fields(to_fields({"walks": [{"legs": [{"openings": value, "length": value}], "kind": value}]}))
+        assert from_fields(to_fields(once)) == once
+
+    @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
+    def test_examples_say_the_same_after_the_form(self, path):
+        document = json.loads(path.read_text())
+        again = {**document, **from_fields(to_fields(document))}
+        assert read_plan(again) == read_plan(document)
+
+    @pytest.mark.parametrize("make", PLANS, ids=lambda f: f.__name__)
+    def test_written_plans_say_the_same_after_the_form(self, make):
+        document = write_plan(make())
+        again = {**document, **from_fields(to_fields(document)), **from_fields(to_fields(document, SPEC), SPEC)}
+        assert read_plan(again).plan == make()
+
+    def test_what_has_no_field_travels_along(self):
+        leg = {"name": "A", "length": 28, "note": "by the oak", "lenght": "28-0", "openings": "two", "_mark": [1]}
+        document = {"walks": [{"legs": [leg]}]}
+        assert from_fields(to_fields(document)) == document
+
+    def test_a_field_typed_into_goes_before_what_travelled_along(self):
+        fields = to_fields({"walks": [{"legs": [{"name": "A", "length": 28}]}]})
+        fields["walks.0.legs.0.length"] = "28-0"
+        assert from_fields(fields)["walks"][0]["legs"][0]["length"] == "28-0"
+
+    def test_an_object_with_nothing_typed_is_still_there(self):
+        document = {"walks": [{"legs": [{}, {"openings": [{}]}]}]}
+        assert from_fields(to_fields(document)) == document
+
+
+class TestReadingFields:
+    """What arrives from a browser, or from somebody who is no browser."""
+
+    @pytest.mark.parametrize(
+        ("text", "value"),
+        [("45", 45), ("-45.5", -45.5), ("1e999", "1e999"), ("NaN", "NaN"), ("4,5", "4,5"), ("−30", -30)],
+    )
+    def test_numbers_where_they_belong(self, text, value):
+        assert from_fields({"walks.0.heading": text, "walks.0._rest": ""})["walks"][0]["heading"] == value
+
+    def test_an_angle_without_a_button(self):
+        fields = {"walks.0.legs.0.turn": "other", "walks.0.legs.0.turn_other": "37.5 left"}
+        assert from_fields(fields)["walks"][0]["legs"][0]["turn"] == "37.5 left"
+        assert to_fields(from_fields(fields))["walks.0.legs.0.turn"] == "other"
+
+    @pytest.mark.parametrize("name", ["walks", "walks.x.legs", "walks.99999999.legs", "a.b.c.d.e", ".", "walks..0", ""])
+    def test_odd_names_do_no_harm(self, name):
+        assert from_fields({name: "x", "title": "t"}) == {"title": "t"}
+
+    @pytest.mark.parametrize("rest", ["[1]", "{", '{"x": NaN}', '{"x": 1e999}', "[" * 5000, '{"x": "\\u0000"}'])
+    def test_what_claims_to_travel_along_is_checked(self, rest):
+        assert from_fields({f"walks.0.{REST}": rest}) == {"walks": [{}]}
+
+    def test_numbers_with_a_unit_in_their_name_are_spoken(self):
+        leg = {"name": "A", "length_mm": 8650, "core_in": 8, "footing_top_ft": -2.5}
+        (spoken,) = plan_forms.spoken({"walks": [{"legs": [leg]}]})["walks"][0]["legs"]
+        assert spoken == {"name": "A", "length": "8650 mm", "core": "8 in", "footing_top": "-2.5 ft"}
+
+
+class TestButtons:
+    """Add, take out, move, copy."""
+
+    document = {
+        "sections": [{"key": "main", "name": "Main"}],
+        "walks": [{"name": "house", "legs": [{"name": "A", "openings": [{"name": "W1"}]}, {"name": "B"}]}],
+    }
+
+    def legs(self, edited) -> list[str]:
+        """Names of the legs of the first walk."""
+        return [leg["name"] for leg in edited.document["walks"][0]["legs"]]
+
+    @pytest.mark.parametrize(
+        ("do", "names", "at"),
+        [
+            ("add:walks.0.legs", ["A", "B", "C"], "walks.0.legs.2"),
+            ("after:walks.0.legs.0", ["A", "C", "B"], "walks.0.legs.1"),
+            ("copy:walks.0.legs.0", ["A", "C", "B"], "walks.0.legs.1"),
+            ("up:walks.0.legs.1", ["B", "A"], "walks.0.legs.0"),
+            ("down:walks.0.legs.1", ["A", "B"], "walks.0.legs.1"),
+            ("remove:walks.0.legs.0", ["B"], "walks.0.legs"),
+        ],
+    )
+    def test_legs(self, do, names, at):
+        edited = plan_edits.edit(self.document, do)
+        assert (self.legs(edited), edited.at) == (names, at)
+        assert self.document["walks"][0]["legs"][0]["name"] == "A"  # the old one is untouched
+
+    def test_a_copied_leg_has_openings_with_names_of_their_own(self):
+        edited = plan_edits.edit(self.document, "copy:walks.0.legs.0")
+        assert [leg["openings"][0]["name"] for leg in edited.document["walks"][0]["legs"][:2]] == ["W1", "W2"]
+
+    @pytest.mark.parametrize("name", ["openings", "steps", "ledges", "beam_pockets"])
+    def test_parts_of_a_leg(self, name):
+        edited = plan_edits.edit(self.document, f"add:walks.0.legs.1.{name}")
+        assert len(edited.document["walks"][0]["legs"][1][name]) == 1
+        assert edited.at == f"walks.0.legs.1.{name}.0"
+
+    def test_a_spur_and_a_ring_come_with_a_first_leg(self):
+        for verb, kind in (("spur", "spur"), ("ring", "ring")):
+            walk = plan_edits.edit(self.document, f"{verb}:walks").document["walks"][1]
+            assert (walk["kind"], [leg["name"] for leg in walk["legs"]]) == (kind, ["C"])
+
+    def test_what_is_taken_out_can_be_put_back_where_it_was(self):
+        edited = plan_edits.edit(self.document, "remove:walks.0.legs.0")
+        back = plan_edits.put_back(edited.document, "walks.0.legs", 0, edited.taken)
+        assert back.document == self.document
+
+    @pytest.mark.parametrize(
+        "do",
+        [
+            "remove:walks.7.legs.0",
+            "remove:title",
+            "add:title",
+            "add:walks.0.legs.0.name",
+            "fly:walks.0",
+            "up:walks.x",
+            ":",
+        ],
+    )
+    def test_anything_else_is_refused(self, do):
+        with pytest.raises(Refused):
+            plan_edits.edit(self.document, do)
+
+    def test_there_is_an_end_to_legs(self):
+        full = {"walks": [{"name": "house", "legs": [{"name": str(n)} for n in range(200)]}]}
+        with pytest.raises(Refused, match="200 legs already"):
+            plan_edits.edit(full, "add:walks.0.legs")
+
+
+class TestFiles:
+    """Plan files from outside, kind and unkind."""
+
+    @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
+    def test_an_example_is_read(self, path):
+        assert read_plan(plan_imports.read_file(path.read_bytes())) == read_plan(json.loads(path.read_text()))
+
+    @pytest.mark.parametrize(
+        ("content", "sentence"),
+        [
+            (b"", "not a JSON file"),
+            (b"\xff\xfe\x00", "not text"),
+            (b"<svg onload=alert(1)>", "not a JSON file"),
+            (b"[1]", "holds no plan"),
+            (b'{"schema": "other"}', "“schema” must be"),
+            (b'{"schema": "wall-walk", "version": 2}', "another version"),
+            (b'{"schema": "wall-walk", "version": true}', "another version"),
+            (b'{"schema": "wall-walk", "version": 1, "walks": NaN}', "finite"),
+            (b'{"schema": "wall-walk", "version": 1, "walks": [{"legs": [{"length_ft": 1e999}]}]}', "too large"),
+            (
+                b'{"schema": "wall-walk", "version": 1, "walks": [{"legs": [{"length_ft": ' + b"9" * 400 + b"}]}]}",
+                "too large",
+            ),
+            (b'{"schema": "wall-walk", "version": 1, "walks": [{"legs": ' + b"[" * 900 + b"]" * 900 + b"}]}", "deeply"),
+            (b"[" * 200_000, "deeply"),
+            (b'{"schema": "wall-walk", "version": 1, "title": "\\u0000", "walks": []}', "cannot be shown"),
+            (b'{"schema": "wall-walk", "version": 1, "title": "\\ud800", "walks": []}', "cannot be shown"),
+            (b'{"schema": "wall-walk", "version": 1, "title": "' + b"x" * 3000 + b'", "walks": []}', "3000 characters"),
+            (b'{"schema": "wall-walk", "version": 1, "walks": "none"}', "not a list"),
+            (b'{"schema": "wall-walk", "version": 1, "walks": [{"legs": [1]}]}', "no list of legs"),
+            (b'{"schema": "wall-walk", "version": 1, "walks": [], "sections": {}}', "must be a list"),
+            (b" " * 1_000_001, "1,000,001 bytes"),
+        ],
+    )
+    def test_hostile_files_are_refused_in_a_sentence(self, content, sentence):
+        with pytest.raises(plan_imports.NotAPlan, match=sentence):
+            plan_imports.read_file(content)
+
+    def test_too_many_legs_are_refused(self):
+        document = {"schema": "wall-walk", "version": 1, "walks": [{"legs": [{}] * 201}]}
+        with pytest.raises(plan_imports.NotAPlan, match="201 legs"):
+            plan_imports.read_text(json.dumps(document))
+
+
+class TestLook:
+    """The plan looked at while it is typed."""
+
+    def test_what_is_missing_is_not_called_wrong(self):
+        seen = look({"schema": "wall-walk", "version": 1, "walks": [{"name": "house", "legs": [{"name": "A"}]}]})
+        assert not seen.wrong and seen.missing and not seen.ready
+
+    def test_what_is_wrong_is_told_beside_its_field(self):
+        document = write_plan(l_shape())
+        document["walks"][0]["legs"][2]["length"] = "16-14"
+        seen = look(document)
+        page = PlanPage(document, seen, systems=[])
+        (leg,) = [leg for leg in page.walks()[0].legs if leg.wrong]
+        assert "12 in or more after the feet" in leg.length.errors[0]
+        assert (page.told(seen.wrong)[0].href) == "#at-walks-0-legs-2-length"
+        assert leg.length.value == "16-14"
+
+    def test_a_ring_that_misses_is_told_with_length_and_direction(self):
+        document = write_plan(l_shape())
+        document["walks"][0]["legs"][0]["length"] = "41-0"
+        (closure,) = look(document).closures
+        assert closure.verdict == "correct" and "1'-0\"" in closure.sentence and "west" in closure.sentence
+
+    @given(objects(WALKED))
+    def test_nothing_typed_can_break_the_page(self, document):
+        page = PlanPage(document, look({"schema": "wall-walk", "version": 1, **document}), systems=[])
+        assert len(page.walks()) == len(document.get("walks", []))
+        assert json.loads(page.live())["bare"] in ("in", "ft", "mm", "m")
+
+    def test_an_empty_field_shows_what_it_inherits(self):
+        document = {
+            "leg_defaults": {"footing_top": "86-0", "wall_top": "98-0"},
+            "sections": [{"key": "a", "leg_defaults": {"wall_top": "94-0"}}, {"key": "b"}],
+            "walks": [{"legs": [{"name": "A", "section": "a"}, {"name": "B", "section": "b"}]}],
+        }
+        page = PlanPage(document, look(document), systems=[], site_grade="97-0")
+        shown = [{f.entry.name: f.placeholder for f in leg.levels} for leg in page.walks()[0].legs]
+        assert [levels["wall_top"] for levels in shown] == ["94-0", "98-0"]
+        assert [levels["footing_top"] for levels in shown] == ["86-0", "86-0"]
+        assert [levels["grade_outside"] for levels in shown] == ["97-0", "97-0"]
+
+    def test_a_closed_leg_is_one_line(self):
+        document = json.loads(EXAMPLES[0].read_text())
+        page = PlanPage(document, look(document), systems=[])
+        assert page.summary({"name": "C", "length": "24-8", "turn": 90}).startswith("C · 24'-8\" · left 90")
+        assert "arc R 6'-0\", 180°" in page.summary({"name": "K", "radius": "6-0", "sweep": 180})
