@@ -46,8 +46,12 @@ def totals(takeoff: Takeoff) -> dict[tuple[str, str, str], float]:
     return out
 
 
-@pytest.mark.parametrize("way", WAYS)
-@pytest.mark.parametrize("house", HOUSES)
+#: Every house is walked back; the larger ones are also written down in the other ways.
+LARGE = ("walkout", "juniper-bend", "saltlick-lane", "second_ring")
+CASES = [(house, way) for house in HOUSES for way in WAYS if way == "walked the other way round" or house in LARGE]
+
+
+@pytest.mark.parametrize(("house", "way"), CASES)
 def test_the_same_house_needs_the_same(house: str, way: str) -> None:
     plan = HOUSES[house]
     again = compute(WAYS[way](plan))
