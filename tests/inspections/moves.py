@@ -164,6 +164,8 @@ class Moves(RuleBasedStateMachine):
     @rule(data=st.data(), legs=SOME_LEGS)
     def present_something(self, data, legs):
         row, point = self._points(data)
+        if data.draw(st.booleans(), label="sensible"):
+            legs = [n for n in LEGS if self.names(row, point, [n])]
         choice = data.draw(st.sampled_from(CHOICES.get(point.key, ("",))))
         self._present(row, point, self._fitting(point, legs), choice)
 
@@ -230,8 +232,9 @@ class Moves(RuleBasedStateMachine):
                     self._work(row, operation.key, mine)
 
     def _settle(self, row: int, point, legs: Sequence[str]) -> None:
-        for name in [HOUSE] if point.scope is Scope.HOUSE else legs:
-            on = () if name == HOUSE else (name,)
+        """One point put in order: on all the legs together where they stand alike, then on each that is left."""
+        fitting = [n for n in legs if self.names(row, point, [n])]
+        for on in [()] if point.scope is Scope.HOUSE else [tuple(fitting), *((n,) for n in fitting)]:
             names = self.names(row, point, on)
             if self.may_close(row, point, names):
                 self._close(row, point, on)
