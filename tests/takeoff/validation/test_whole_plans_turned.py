@@ -79,22 +79,19 @@ def test_corner_units_of_a_plan_walked_back_stand_where_they_stood_with_the_same
 
 
 @pytest.mark.parametrize("house", HOUSES)
-def test_a_mirrored_house_needs_the_same_forms_concrete_and_earth(house: str) -> None:
-    """Bars are spaced from the left end of a wall as seen from outside, so beside openings and steps a mirrored house
-    may need one more or less; everything else is the same, also the hands, which alternate from course to course."""
+def test_a_mirrored_house_needs_the_same_concrete_envelope_and_earth(house: str) -> None:
+    """Bars are spaced from the left end of a wall and long corner legs point right in odd courses, both as seen from
+    outside. So in a mirrored house bars and cuts beside openings and steps may fall out otherwise, within a few percent;
+    everything else is the same, also the corner units of each hand."""
     plan = HOUSES[house]
-
-    def compared(takeoff: Takeoff) -> dict[tuple[str, str, str], float]:
-        return {
-            at: amount
-            for at, amount in totals(takeoff).items()
-            if at[2] not in ("dowels",) and not at[2].startswith(("bars.vertical", "bars.stock", "bars.weight"))
-        }
-
-    mine, mirror = compared(as_drawn(house)), compared(compute(mirrored(plan)))
-    cut_apart = {at for at in mine if at[2].startswith("blocks.straight[")}  # two cores: which side has the cuts
-    assert mirror == pytest.approx(mine | {at: mirror[at] for at in cut_apart})
-    assert sum(mirror[at] for at in cut_apart) == sum(mine[at] for at in cut_apart)
+    mine, mirror = totals(as_drawn(house)), totals(compute(mirrored(plan)))
+    loose = ("dowels", "bars.vertical", "bars.stock", "bars.weight", "blocks.straight")
+    exact = {at for at in mine if not at[2].startswith(loose)}
+    assert set(mirror) == set(mine)
+    assert {at: mirror[at] for at in exact} == pytest.approx({at: mine[at] for at in exact})
+    for key in loose:
+        ours, theirs = (sum(n for at, n in each.items() if at[2].startswith(key)) for each in (mine, mirror))
+        assert theirs == pytest.approx(ours, rel=0.03)
 
 
 @settings(max_examples=25, deadline=None)
