@@ -58,7 +58,7 @@ def join_firm(
     row = lock_firm(invitation.firm)
     invitation = offers.still_open(invitation)
     offers.check_address(invitation, by, other_address_confirmed)
-    Person.objects.select_for_update().get(pk=by.pk)  # nobody joins two firms at the same moment
+    Person.objects.select_for_update(no_key=True).get(pk=by.pk)  # nobody joins two firms at the same moment
     check_may_build(row, by)
     member = FirmMember.objects.create(firm=row, person=by)
     as_other = offers.take_up(invitation, by)
@@ -130,7 +130,7 @@ def check_inspects_none(firm: Firm, person: Person) -> None:
 
 def lock_firm(firm: Firm) -> Firm:
     """The firm as it is now, with everybody else's writes on it waiting until this transaction ends."""
-    return Firm.objects.select_for_update().get(pk=firm.pk)
+    return Firm.objects.select_for_update(no_key=True).get(pk=firm.pk)
 
 
 def _check_offer(firm: Firm, email: str) -> None:

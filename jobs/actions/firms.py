@@ -16,7 +16,7 @@ from takeoff.forms import GENERIC_SYSTEMS
 @events.once("add_firm")
 def add_firm(*, by: Person, name: str, phone: str = "", client_id: UUID | None = None) -> Firm:
     """A new firm with the person as its builder and the invented generic form systems to begin with."""
-    Person.objects.select_for_update().get(pk=by.pk)  # nobody joins two firms at the same moment
+    Person.objects.select_for_update(no_key=True).get(pk=by.pk)  # nobody joins two firms at the same moment
     own = access.firm_of(by)
     if own is not None:
         raise AlreadyInAFirm(f"You already build for {own}; a person builds for one firm.")

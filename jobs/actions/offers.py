@@ -40,7 +40,7 @@ def still_open(offer: AnyOffer) -> AnyOffer:
 
 def unanswered(offer: AnyOffer) -> AnyOffer:
     """The offer as it is now, if nobody took it up or withdrew it; otherwise :class:`InvitationSpent`."""
-    rows: QuerySet[AnyOffer] = type(offer)._default_manager.all()  # type: ignore[assignment]
+    rows: QuerySet[AnyOffer] = type(offer)._default_manager.all()
     now = rows.get(pk=offer.pk)
     if now.accepted_at is not None:
         raise InvitationSpent("This invitation has already been taken up; it works once.")

@@ -1,11 +1,14 @@
 """Who builds for a firm: invitations, who is refused, leaving."""
 
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
+from threading import Barrier
 from uuid import uuid4
 
 import pytest
 from django.core import mail
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, connection, transaction
 from django.http import Http404
 from django.utils import timezone
 
@@ -19,6 +22,7 @@ from jobs.exceptions import (
     Refused,
 )
 from jobs.models import Event, FirmInvitation, FirmMember, HouseMember, Offer, Person, Role
+from tests.cast import make_cast
 from tests.factories import (
     PASSWORD,
     FirmInvitationFactory,
@@ -251,3 +255,52 @@ class TestLeaving:
         actions.end_membership(by=colleague, member=membership(colleague))
         own = actions.add_firm(by=colleague, name="On my own")
         assert access.firm_of(colleague) == own
+
+
+def at_once(*deeds: Callable[[], object]) -> list[bool]:
+    """Which of the deeds, started at the same moment on connections of their own, were not refused."""
+    start = Barrier(len(deeds))
+
+    def run(deed: Callable[[], object]) -> bool:
+        start.wait()
+        try:
+            deed()
+            return True
+        except Refused:
+            return False
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(len(deeds)) as people:
+        return [future.result() for future in [people.submit(run, deed) for deed in deeds]]
+
+
+@pytest.mark.slow
+@pytest.mark.django_db(transaction=True)
+class TestAtTheSameMoment:
+    """Real connections racing each other, on whichever database the run is on."""
+
+    def test_two_leaving_leave_one_behind(self):
+        cast, second = make_cast(), PersonFactory()
+        FirmMember.objects.create(firm=cast.firm, person=second)
+        both = [lambda p=p: actions.end_membership(by=p, member=membership(p)) for p in (cast.builder, second)]
+        assert sorted(at_once(*both)) == [False, True]
+        assert cast.firm.members.count() == 1
+
+    def test_one_person_joins_one_of_two_firms(self):
+        cast, person = make_cast(), PersonFactory()
+        offers = [FirmInvitationFactory(firm=f, email=person.email) for f in (cast.firm, cast.strange_firm)]
+        both = [lambda i=i: actions.join_firm(by=person, invitation=i) for i in offers]
+        assert sorted(at_once(*both)) == [False, True]
+        assert FirmMember.objects.filter(person=person).count() == 1
+
+    def test_nobody_becomes_colleague_and_inspector(self):
+        cast, person = make_cast(), PersonFactory()
+        as_colleague = FirmInvitationFactory(firm=cast.firm, email=person.email)
+        as_inspector = InvitationFactory(house=cast.house, email=person.email, role=Role.INSPECTOR)
+        told = at_once(
+            lambda: actions.join_firm(by=person, invitation=as_colleague),
+            lambda: actions.accept_invitation(by=person, invitation=as_inspector),
+        )
+        assert sorted(told) == [False, True]
+        assert len(access.roles_on(person, cast.house)) == 1
