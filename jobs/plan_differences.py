@@ -9,7 +9,8 @@ from typing import Any
 
 from jobs.frozen import Facts, Frozen, facts_from_json, frozen_from_json
 from jobs.models import PlanRevision
-from jobs.plan_forms import SPEC, WALKED, Document, to_fields
+from jobs.plan_fields import SPEC, WALKED
+from jobs.plan_forms import Document, to_fields
 from jobs.stages import TITLES
 from takeoff.fields import words
 from takeoff.plan import Stage

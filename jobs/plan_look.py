@@ -45,8 +45,9 @@ class Look:
 
 
 # -- looking at a document ------------------------------------------------------------------------------
-def look(document: Document) -> Look:
-    """Read, place and draw a completed document. Never raises on anything typed."""
+def look(document: Document, key: str = "plan-as-typed") -> Look:
+    """Read, place and draw a completed document; ``key`` differs between drawings on one page. Never raises on
+    anything typed."""
     reading = read_plan(document)
     problems, closures = list(reading.problems), []
     plan, scene = reading.plan, None
@@ -63,7 +64,7 @@ def look(document: Document) -> Look:
         scene = _together([walk_preview(t, f"walk-{k}") for k, (_, t) in enumerate(traces)])
     wrong, missing, remarks = _sorted(document, problems)
     return Look(
-        svg=render(replace(scene, key="plan-as-typed", legend=()), _DRAWN_PX, height=_DRAWN_PX * 0.9),
+        svg=render(replace(scene, key=key, legend=()), _DRAWN_PX, height=_DRAWN_PX * 0.9),
         caption="The plan as typed" if plan is not None else "The walk so far",
         closures=tuple(closures),
         wrong=wrong,

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from jobs.plan_forms import SPEC, Shape
-from jobs.plan_page import PlanField, PlanPage
+from jobs.plan_fields import SPEC, Shape
+from jobs.plan_page import PlanPage
+from jobs.plan_views import PlanField
 
 
 @dataclass(frozen=True, slots=True)

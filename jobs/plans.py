@@ -20,13 +20,12 @@ from django.http import HttpResponse
 from django.utils import timezone
 from django.utils.text import slugify
 
-from jobs import access, events, form_data, plan_edits, plan_forms
+from jobs import access, events, form_data, plan_edits, plan_forms, plan_splits
 from jobs.exceptions import Change, Refused, StalePage
 from jobs.frozen import Facts, LegFacts, facts_to_json, frozen_to_json
 from jobs.models import FormSystemRecord, House, Person, PlanDraft, PlanRevision, Role
 from takeoff import fingerprint
 from takeoff.compute import compute
-from takeoff.courses import grids
 from takeoff.plan import Face, Leg, Plan, Stage
 from takeoff.planfile import PlanReading, read_plan, write_plan
 from takeoff.problems import Problem, Severity, blockers
@@ -396,78 +395,16 @@ def split_section(
         raise Refused("No plan is locked yet, so there is no section to split.")
     plan = takeoff_of(before).plan
     name = " ".join(name.split())
-    _check_split(plan, legs, name)
-    key = _new_key(plan, name)
-    document = _split(before.document, plan, frozenset(legs), key, name)
-    _check_nothing_else_changed(plan, document)
+    plan_splits.check_split(plan, legs, name)
+    key = plan_splits.new_key(plan, name)
+    document = plan_splits.split(before.document, plan, frozenset(legs), key, name)
+    plan_splits.check_nothing_else_changed(plan, document)
     draft = _locked_draft(row)
     if draft is not None and isinstance(draft.document.get("walks"), list):
-        changed = _split(draft.document, plan, frozenset(legs), key, name)
+        changed = plan_splits.split(draft.document, plan, frozenset(legs), key, name)
         _set_draft(draft, changed, by)
     note = f"{name} split off: {', '.join(legs)}"
     return _make(by, role, row, document, note, "split_section", client_id, device_at)
-
-
-def _check_split(plan: Plan, legs: tuple[str, ...], name: str) -> None:
-    known = {leg.name: leg for leg in plan.legs()}
-    unknown = [leg for leg in legs if leg not in known]
-    if unknown:
-        raise Refused(f"“{unknown[0]}” is not a leg of the plan in force; reload the page and choose again.")
-    if not legs:
-        raise Refused("No leg is chosen; choose the legs that become a section of their own.")
-    if not name or len(name) > 60:
-        raise Refused("The new section needs a name of at most 60 letters, like Garage.")
-    if any(s.name.casefold() == name.casefold() for s in plan.sections):
-        raise Refused(f"There already is a section “{name}”; give the new one another name.")
-    sections = {known[leg].section for leg in legs}
-    if len(sections) > 1:
-        raise Refused("The chosen legs are of several sections; split off legs of one section at a time.")
-    if len(set(legs)) == len(plan.legs_in(sections.pop())):
-        raise Refused("All legs of the section are chosen; leave at least one, or rename the section in the plan.")
-
-
-def _new_key(plan: Plan, name: str) -> str:
-    taken, stem = {s.key for s in plan.sections}, slugify(name)[:50] or "section"
-    return next(key for n in range(1, 1000) if (key := stem if n == 1 else f"{stem}-{n}") not in taken)
-
-
-def _split(document: Document, plan: Plan, legs: frozenset[str], key: str, name: str) -> Document:
-    """The document with the legs in a new section beside the one they were in."""
-    out = copy.deepcopy(document)
-    old = plan.section(plan.leg(next(iter(legs))).section)
-    section_of = {leg.name: leg.section for leg in plan.legs()}
-    datum = exact_text(grids(plan)[next(iter(legs))].base)
-    sections = [s for s in out.get("sections") or [] if isinstance(s, dict)]
-    sections = sections or [{"key": old.key, "name": old.name}]
-    place = next((k for k, s in enumerate(sections) if s.get("key") == old.key), None)
-    if place is None:
-        return out
-    sections[place] = {"datum": datum, **{k: v for k, v in sections[place].items() if v is not None}}
-    sections.insert(place + 1, {**copy.deepcopy(sections[place]), "key": key, "name": name})
-    out["sections"] = sections
-    defaults = out.get("leg_defaults")
-    inherits = isinstance(defaults, dict) and bool(defaults.get("section"))
-    for walk in out.get("walks") or []:
-        for leg in (walk.get("legs") or []) if isinstance(walk, dict) else []:
-            if isinstance(leg, dict) and leg.get("name") in legs:
-                leg["section"] = key
-            elif isinstance(leg, dict) and not inherits and leg.get("name") in section_of:
-                leg["section"] = leg.get("section") or section_of[leg["name"]]
-    return out
-
-
-def _check_nothing_else_changed(plan: Plan, document: Document) -> None:
-    """Raises where the split would change a course line and so the work on a leg."""
-    reading = read_plan(document)
-    if reading.plan is None:
-        raise Refused(" ".join(p.sentence for p in blockers(reading.problems)))
-    before, after = fingerprint.all_inputs(plan), fingerprint.all_inputs(reading.plan)
-    moved = sorted({leg for (leg, stage), value in before.items() if after[leg, stage] != value})
-    if moved:
-        raise Refused(
-            f"Split there, the courses of {', '.join(moved)} would be counted from another level and work already "
-            "released would no longer fit; choose legs whose footings start on the same level, or walk the plan anew."
-        )
 
 
 def sections_by_stage(facts: Facts) -> dict[Stage, tuple[str, ...]]:

@@ -19,7 +19,6 @@ from jobs import (
     plan_edits,
     plan_forms,
     plan_look,
-    plan_page,
     plans,
 )
 from jobs import (
@@ -28,8 +27,11 @@ from jobs import (
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused, StalePage
 from jobs.models import FormSystemRecord, House
-from jobs.plan_forms import ASIDE, PAGE, SPEC, WALKED, Document, Shape
+from jobs.plan_fields import SPEC, WALKED, Shape
+from jobs.plan_forms import ASIDE, PAGE, Document
 from jobs.plan_page import PlanPage
+from jobs.plan_views import dom_id
+from takeoff.problems import Problem
 from takeoff.units import exact_text, format_length
 
 #: Where what was taken out waits to be put back, in the session.
@@ -137,7 +139,7 @@ def plan_edit(request: PersonRequest, pk: int) -> HttpResponse:
     _remember(request, house, do, edited)
     if request.htmx:  # type: ignore[attr-defined]
         return _plan(request, house, draft.document, draft.version, edited.at)
-    return redirect(f"{reverse('jobs:plan_edit', args=[pk])}?open={edited.at}#{plan_page.dom_id(edited.at or 'plan')}")
+    return redirect(f"{reverse('jobs:plan_edit', args=[pk])}?open={edited.at}#{dom_id(edited.at or 'plan')}")
 
 
 def _edited(request: HttpRequest, house: House, document: Document, do: str) -> plan_edits.Edited:
@@ -232,7 +234,7 @@ def _stale(request: PersonRequest, house: House, document: Document, stale: Stal
     told = {
         "stale": stale,
         "newer_version": version,
-        "newer": plan_look.look(plans.complete(house, newer)),
+        "newer": plan_look.look(plans.complete(house, newer), "plan-newer"),
         "differences": plan_differences.of_documents(plan_forms.plan_part(newer), plan_forms.plan_part(document)),
     }
     if request.htmx and request.headers.get("HX-Target") == "plan-view":  # type: ignore[attr-defined]
@@ -247,7 +249,7 @@ def plan_spec(request: PersonRequest, pk: int) -> HttpResponse:
     """What the takeoff chooses that is not geometry: footing, bars, concrete, membrane, earth, braces."""
     house = walked_house(request, pk)
     document, version = plans.draft_of(house)
-    stale, status = None, 200
+    stale, status, differences = None, 200, None
     if request.method == "POST" and "version" not in request.POST:
         return HttpResponseBadRequest("This post holds no specification.")
     if request.method == "POST":
@@ -256,6 +258,7 @@ def plan_spec(request: PersonRequest, pk: int) -> HttpResponse:
             draft = _save(request, house, document, request.POST.get("do", ""))
         except StalePage as refused:
             stale, status, version = refused, 409, refused.version
+            differences = plan_differences.of_documents(plans.draft_of(house)[0], document)
         else:
             version = draft.version
             if not _spec_trouble(page := page_of(house, document)):
@@ -264,19 +267,19 @@ def plan_spec(request: PersonRequest, pk: int) -> HttpResponse:
             messages.warning(request, "Kept as typed; something below must still be mended.")
             status = 422
     page = page_of(house, document)
-    context = context_of(
-        house, page, version, stale=stale, parts=plan_page_spec(page), trouble=page.told(_spec_trouble(page))
-    )
+    parts = _parts_here(page)
+    told = {"stale": stale, "differences": differences, "trouble": page.told(_spec_trouble(page))}
+    context = context_of(house, page, version, parts=parts, **told)
     return render(request, "jobs/plan_spec.html", context, status=status)
 
 
-def plan_page_spec(page: PlanPage) -> Any:
+def _parts_here(page: PlanPage) -> tuple[spec_page.SpecPart, ...]:
     """The specification's parts, problems leading to fields on this page."""
     page.urls.pop("spec", None)
     return spec_page.spec_parts(page)
 
 
-def _spec_trouble(page: PlanPage) -> list[Any]:
+def _spec_trouble(page: PlanPage) -> list[Problem]:
     return [p for p in page.look.wrong if p.path.startswith("spec")]
 
 

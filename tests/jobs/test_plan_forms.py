@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from jobs import plan_edits, plan_forms, plan_imports
 from jobs.exceptions import Refused
-from jobs.plan_forms import OTHER, REST, SPEC, WALKED, Kind, from_fields, to_fields
+from jobs.plan_fields import SPEC, WALKED, Entry, Kind, Shape
+from jobs.plan_forms import OTHER, REST, from_fields, to_fields
 from jobs.plan_look import look
 from jobs.plan_page import PlanPage
 from takeoff.planfile import read_plan, write_plan
@@ -30,13 +31,13 @@ def _no_number(text: str) -> bool:
     return isinstance(plan_forms._number(text), str)
 
 
-def _value(entry: plan_forms.Entry) -> st.SearchStrategy:
+def _value(entry: Entry) -> st.SearchStrategy:
     if entry.kind is Kind.TURN:
         return turns
     return numbers if entry.kind is Kind.NUMBER else typed
 
 
-def objects(shape: plan_forms.Shape, deep: int = 4) -> st.SearchStrategy[dict]:
+def objects(shape: Shape, deep: int = 4) -> st.SearchStrategy[dict]:
     """Any document of a shape: every field there or not, every list short."""
     fields: dict = {e.name: _value(e) for e in shape.entries}
     for name, part in shape.parts.items():
