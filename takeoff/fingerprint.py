@@ -18,7 +18,7 @@ from typing import Any, Final
 
 from takeoff.courses import Grid, grids
 from takeoff.geometry import Corner, LegGeometry, Placement, place
-from takeoff.plan import Arc, Leg, Levels, Plan, Stage, stretches
+from takeoff.plan import Arc, Leg, Levels, Plan, Stage, levels_at, stretches
 from takeoff.stages import stages_of
 from takeoff.units import Length
 
@@ -201,15 +201,17 @@ def _after(view: _View) -> Leg | None:
 
 
 def _neighbours(view: _View) -> list[tuple[Leg, Levels]]:
-    """Both neighbours with their levels at the shared joint; at a T the through leg's levels at its start."""
+    """Both neighbours with their levels at the shared joint; at a T those of the through leg where it is met."""
     if view.geometry is None:
         return []
-    out = []
-    for other, at_its_end in ((_before(view), True), (_after(view), False)):
-        if other is not None:
-            placed = view.placement.legs.get(other.name)
-            runs = stretches(other, placed.dimension_length) if placed else ()
-            out.append((other, runs[-1 if at_its_end else 0].levels if runs else other.levels))
+    walk, out = view.geometry.walk, []
+    for other, met, at_its_end in ((_before(view), walk.starts_on, True), (_after(view), walk.ends_on, False)):
+        if other is None:
+            continue
+        placed = view.placement.legs.get(other.name)
+        runs = stretches(other, placed.dimension_length) if placed else ()
+        levels = runs[-1 if at_its_end else 0].levels if runs else other.levels
+        out.append((other, levels_at(other, met.at) if met and met.leg == other.name else levels))
     return out
 
 

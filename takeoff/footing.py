@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 
 from takeoff.bands import Band, bands, has_ground_outside
 from takeoff.forms import FormSystem
-from takeoff.geometry import CornerKind, LegGeometry, Placement
-from takeoff.plan import Leg, Plan, Stage, WalkKind
+from takeoff.geometry import CornerKind, Placement
+from takeoff.plan import Attachment, Leg, Plan, Stage, WalkKind, levels_at
 from takeoff.problems import Problem, Severity
 from takeoff.readymix import mix_criteria, volume_criterion
 from takeoff.results import Buy, Criterion, Part, Quantity, Unit
@@ -84,12 +84,13 @@ def coating_gallons(area_ft2: float, mils: float) -> float:
 @dataclass(frozen=True, slots=True)
 class FootingRun:
     """The footing under one stretch [in]: ``length`` on its centre line, with what is added at a free end and
-    taken off where another wall's footing already lies."""
+    taken off where another wall's footing already lies. ``to_walls`` counts the Ts at which none lies at its level."""
 
     band: Band
     length: float
     width: float
     projection: float
+    to_walls: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,13 +106,22 @@ def runs(plan: Plan, placement: Placement) -> tuple[FootingRun, ...]:
     """Footing of every stretch, in walking order."""
     out = []
     for band in bands(placement):
-        beyond = _projection_of(plan, band.geometry.leg).inch
-        extra = (_end_allowance(plan, band.geometry, at_start=True) if band.first else 0.0) + (
-            _end_allowance(plan, band.geometry, at_start=False) if band.last else 0.0
-        )
-        wide = _width_of(plan, band.geometry.leg).inch
-        out.append(FootingRun(band, max(band.centre + extra, 0.0), wide, beyond))
+        leg, walk = band.geometry.leg, band.geometry.walk
+        ends = [(band.geometry.start, walk.starts_on)] * band.first + [(band.geometry.end, walk.ends_on)] * band.last
+        tees = [met for corner, met in ends if corner.kind is CornerKind.TEE and met is not None]
+        free = sum(corner.kind is CornerKind.END for corner, _ in ends)
+        beyond, met = _projection_of(plan, leg).inch, [at for at in tees if _footings_meet(plan, band, at)]
+        extra = free * beyond - sum(_projection_of(plan, plan.leg(at.leg)).inch for at in met)
+        long, wide = max(band.centre + extra, 0.0), _width_of(plan, leg).inch
+        out.append(FootingRun(band, long, wide, beyond, len(tees) - len(met)))
     return tuple(out)
+
+
+def _footings_meet(plan: Plan, band: Band, at: Attachment) -> bool:
+    """True where the footing of the wall met in a T lies at the level of this one, which then stops at its edge; a
+    higher or lower one is passed, and this one runs to the wall."""
+    other = levels_at(plan.leg(at.leg), at.at).footing_top
+    return abs(other - band.levels.footing_top) < plan.spec.footing.thickness
 
 
 def risers(plan: Plan, placement: Placement) -> tuple[Riser, ...]:
@@ -138,18 +148,6 @@ def _width_of(plan: Plan, leg: Leg) -> Length:
 
 def _projection_of(plan: Plan, leg: Leg) -> Length:
     return projection(plan.spec.footing, plan.form(leg.form), leg.core)
-
-
-def _end_allowance(plan: Plan, geometry: LegGeometry, *, at_start: bool) -> float:
-    """A footing runs past a free end by its projection; at a T it stops at the edge of the other wall's footing."""
-    corner = geometry.start if at_start else geometry.end
-    if corner.kind is CornerKind.END:
-        return _projection_of(plan, geometry.leg).inch
-    if corner.kind is CornerKind.TEE:
-        attachment = geometry.walk.starts_on if at_start else geometry.walk.ends_on
-        if attachment is not None:
-            return -_projection_of(plan, plan.leg(attachment.leg)).inch
-    return 0.0
 
 
 # -- quantities, criteria, problems -----------------------------------------------------------------
@@ -202,8 +200,9 @@ def _forms(plan: Plan, every: tuple[FootingRun, ...]) -> Tally:
     )
     if plan.spec.footing.placement is FootingPlacement.FORMED:
         for run in every:
-            outer = max(run.band.out_length(run.projection), 0.0)
-            inner = max(run.band.in_length(run.projection), 0.0)
+            on = run.to_walls * run.projection
+            outer = max(run.band.out_length(run.projection) + on, 0.0)
+            inner = max(run.band.in_length(run.projection) + on, 0.0)
             text = f"{feet_inches(outer)} outside + {feet_inches(inner)} inside"
             tally.add(run.band.section, Stage.FOOTING, run.band.name, (outer + inner) / 12, text)
     return tally

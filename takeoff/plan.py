@@ -327,6 +327,11 @@ def stretches(leg: Leg, length: Length) -> tuple[Stretch, ...]:
     return tuple(out)
 
 
+def levels_at(leg: Leg, at: Length) -> Levels:
+    """The levels that hold at a place along a leg, measured from its start; on a step those after it."""
+    return stretches(replace(leg, steps=tuple(step for step in leg.steps if step.at <= at)), at)[-1].levels
+
+
 def with_sections(plan: Plan, assignment: dict[str, str], sections: tuple[Section, ...]) -> Plan:
     """The same plan with legs moved between sections (leg name -> section key)."""
     walks = tuple(

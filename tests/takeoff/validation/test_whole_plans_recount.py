@@ -108,9 +108,9 @@ def test_footing_concrete_of_kettle_road_is_the_strip_less_the_key() -> None:
 
 
 def test_footing_concrete_of_saltlick_lane_with_its_garage() -> None:
-    """The garage is three sides hung on B: 22 ft, 24 ft and 22 ft outside, centre lines 22' - 6 3/8" less 3 5/8" of
-    B's footing, 24' - 12 3/4"."""
-    side, front = 264 - 6.375 - 3.625, 288 - 12.75
+    """The garage is three sides hung on B: 22 ft, 24 ft and 22 ft outside, centre lines 22' - 6 3/8" and 24' - 12 3/4".
+    Its footing lies 7 ft over B's and runs to B's foam."""
+    side, front = 264 - 6.375, 288 - 12.75
     garage = (2 * side + front) * (FOOTING_WIDE * FOOTING_THICK - KEY) / YARD
     main = (SALTLICK.footing * FOOTING_THICK - SALTLICK.key) / YARD
     takeoff = taken_off("saltlick-lane")
@@ -120,9 +120,9 @@ def test_footing_concrete_of_saltlick_lane_with_its_garage() -> None:
 
 def test_footing_concrete_of_juniper_bend_has_four_risers_and_a_round_porch() -> None:
     """Steps of 16 in, 8 in thick, twice in F and twice in J. The porch is half a circle of 6 ft to the outside of foam:
-    its centre line has 72 - 6 3/8 in, and each end is cut off by E's shelf of 3 5/8 in."""
+    its centre line has 72 - 6 3/8 in; its footing lies over E's and runs to E's foam at both ends."""
     main = (JUNIPER.footing * FOOTING_THICK - JUNIPER.key + 4 * 16 * FOOTING_WIDE * 8) / YARD
-    porch = (math.pi * (72 - 6.375) - 2 * 3.625) * (FOOTING_WIDE * FOOTING_THICK - KEY) / YARD
+    porch = math.pi * (72 - 6.375) * (FOOTING_WIDE * FOOTING_THICK - KEY) / YARD
     takeoff = taken_off("juniper-bend")
     assert amount(takeoff, "footing.concrete", section="main") == pytest.approx(main, rel=1e-4)
     assert amount(takeoff, "footing.concrete", section="porch") == pytest.approx(porch, rel=1e-3)
@@ -137,7 +137,7 @@ def test_wall_concrete_of_saltlick_lane_poured_twice() -> None:
     """Frost wall 4 ft on the key, full wall 8 ft less windows; garage 4'-8" with two throats through 2 3/8" of foam."""
     takeoff = taken_off("saltlick-lane")
     side, front = 264 - 6.375, 288 - 12.75
-    garage = (2 * side + front) * CORE * 56 + (2 * (side - 3.625) + front) * KEY + 2 * 2.375 * CORE * 56
+    garage = (2 * side + front) * (CORE * 56 + KEY) + 2 * 2.375 * CORE * 56
     frost = SALTLICK.core * 48 + SALTLICK.key
     full = SALTLICK.core * 96 - (36 + 36 + 60) * 48 * CORE
     assert amount(takeoff, "wall.concrete", Stage.FROST_WALL, "main") == pytest.approx(frost / YARD)

@@ -81,7 +81,7 @@ def test_corner_units_of_a_plan_walked_back_stand_where_they_stood_with_the_same
 @pytest.mark.parametrize("house", HOUSES)
 def test_a_mirrored_house_needs_the_same_concrete_envelope_and_earth(house: str) -> None:
     """Bars are spaced from the left end of a wall and long corner legs point right in odd courses, both as seen from
-    outside. So in a mirrored house bars and cuts beside openings and steps may fall out otherwise, within a few percent;
+    outside. So in a mirrored house bars and cuts beside openings and steps may fall out otherwise, by a few percent;
     everything else is the same, also the corner units of each hand."""
     plan = HOUSES[house]
     mine, mirror = totals(as_drawn(house)), totals(compute(mirrored(plan)))

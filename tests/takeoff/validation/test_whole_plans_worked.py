@@ -13,6 +13,7 @@ from itertools import pairwise
 import pytest
 
 from takeoff.compute import compute
+from takeoff.fingerprint import leg_inputs
 from takeoff.forms import CornerLegs, FormSystem
 from takeoff.geometry import place
 from takeoff.orders import order_lines
@@ -471,3 +472,29 @@ def test_a_t_wall_between_two_legs_is_measured_from_face_to_face_and_throated() 
     more = amount(other, "wall.concrete") - amount(one, "wall.concrete")
     assert more * 46656 == pytest.approx((334 + 5) * 8 * 112)
     assert amount(other, "membrane.area") == amount(one, "membrane.area")
+
+
+@pytest.mark.parametrize(("footing_top", "stops_short"), [("90-0", 3.5), ("89-7", 3.5), ("91-0", 0.0), ("88-0", 0.0)])
+def test_footing_of_a_wall_met_in_a_t_stops_only_where_another_lies_at_its_level(
+    footing_top: str, stops_short: float
+) -> None:
+    """A wall hung outside on A, 120 in and a free end: on the same level its footing stops at the edge of A's, 3 1/2 in
+    off the foam; over or under it, it runs to the foam (geometry). At the free end it runs 3 1/2 in past the wall."""
+    plan = rectangle(480, 360, spec=usual(footing=NO_KEY))
+    wall = leg("T", 120, 0, footing_top=at(footing_top))
+    hung = Walk("hung", WalkKind.SPUR, (wall,), heading_deg=-90.0, starts_on=Attachment("A", at("20-0")))
+    one, other = compute(plan), compute(replace(plan, walks=(*plan.walks, hung)))
+    more = amount(other, "footing.concrete") - amount(one, "footing.concrete")
+    assert more * 46656 == pytest.approx((120 + 3.5 - stops_short) * 20 * 10)
+
+
+def test_revisions_void_a_hung_footing_when_the_one_it_meets_moves() -> None:
+    """A step of the wall met, before the place where it is met, changes what the hung footing runs to."""
+    plan = rectangle(480, 360)
+    hung = Walk("hung", WalkKind.SPUR, (leg("T", 120, 0),), heading_deg=-90.0, starts_on=Attachment("A", at("20-0")))
+    first, *others = plan.walks[0].legs
+    stepped = replace(first, steps=(Step(at("10-0"), footing_top=at("91-4")), Step(at("30-0"), footing_top=at("90-0"))))
+    before = replace(plan, walks=(*plan.walks, hung))
+    after = replace(plan, walks=(replace(plan.walks[0], legs=(stepped, *others)), hung))
+    assert leg_inputs(before, "T", Stage.FOOTING) != leg_inputs(after, "T", Stage.FOOTING)
+    assert leg_inputs(before, "C", Stage.FOOTING) == leg_inputs(after, "C", Stage.FOOTING)
