@@ -43,6 +43,7 @@ class AskRow:
     readings: list[Shown]
     photos: list[Shown]
     earlier: list[str]  # what changed since last time, in words
+    compare_url: str  # what changed in the plan since it was last judged
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +157,7 @@ def _row(
         readings(evidence),
         photos(evidence),
         [_earlier(each, signed, people, done) for signed in before],
+        words.compare_url(each.house, each.ledger, before[-1].revision if before else None),
     )
 
 

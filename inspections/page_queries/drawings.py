@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
 from inspections.page_queries import pictures
@@ -11,10 +13,21 @@ from jobs.frozen import frozen_from_json
 from jobs.models import House, PlanRevision
 from takeoff.drawings.section import section
 from takeoff.drawings.svg import render
-from takeoff.results import Takeoff
 
-#: Width of a section drawing [px].
-WIDTH = 560
+#: Width of a section drawing at a desk and on a phone [px].
+DESK, PHONE = 680, 340
+_MOST = 500
+#: (revision, its digest), leg -> the drawing for a desk and for a phone.
+_drawn: dict[tuple[tuple[int, str], str], tuple[str, str]] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """One section through the ground, for both sizes."""
+
+    desk: str
+    phone: str
+    caption: str
 
 
 def of_stage(house: House, page: StagePage, revision: PlanRevision | None) -> dict[str, Any]:
@@ -26,28 +39,22 @@ def of_stage(house: House, page: StagePage, revision: PlanRevision | None) -> di
     return {"drawings": list(_sections(kept, page, revision)), "as_built": shot}
 
 
-def _sections(kept: pictures.Kept, page: StagePage, revision: PlanRevision) -> Any:
+def _sections(kept: pictures.Kept, page: StagePage, revision: PlanRevision) -> Iterator[Drawing]:
     for row in page.sections:
         leg = row.legs[0]
-        svg = _section(kept, leg, revision)
-        if svg:
-            yield svg, f"{row.name}: section through leg {leg}"
+        desk, phone = _section(kept, leg, revision)
+        yield Drawing(desk, phone, f"{row.name}: section through leg {leg}")
 
 
-def _section(kept: pictures.Kept, leg: str, revision: PlanRevision) -> str:
-    found = _drawn_before(kept.key, leg)
-    return found or _remember(kept.key, leg, plans.takeoff_of(revision))
-
-
-_drawn: dict[tuple[tuple[int, str], str], str] = {}
-
-
-def _drawn_before(key: tuple[int, str], leg: str) -> str:
-    return _drawn.get((key, leg), "")
-
-
-def _remember(key: tuple[int, str], leg: str, takeoff: Takeoff) -> str:
-    while len(_drawn) >= 500:
-        _drawn.pop(next(iter(_drawn)), None)
-    _drawn[key, leg] = render(section(takeoff, leg), WIDTH)
-    return _drawn[key, leg]
+def _section(kept: pictures.Kept, leg: str, revision: PlanRevision) -> tuple[str, str]:
+    """Drawn once for each leg of a revision: the takeoff behind it takes longer than the page."""
+    key = kept.key, leg
+    if key not in _drawn:
+        while len(_drawn) >= _MOST:
+            _drawn.pop(next(iter(_drawn)), None)
+        takeoff = plans.takeoff_of(revision)
+        _drawn[key] = (
+            render(section(takeoff, leg, key=f"desk-section-{leg}"), DESK),
+            render(section(takeoff, leg, key=f"phone-section-{leg}"), PHONE),
+        )
+    return _drawn[key]

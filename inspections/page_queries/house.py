@@ -58,6 +58,11 @@ class HousePage:
     desk: str
 
     @property
+    def stages(self) -> list[StageRow]:
+        """Stages that a leg of the plan goes through."""
+        return [stage for stage in self.mine.ledger.stages if self.mine.ledger.legs_of(stage)]
+
+    @property
     def house(self) -> Any:
         """The house."""
         return self.mine.house

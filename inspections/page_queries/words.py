@@ -125,6 +125,7 @@ class Group:
     word: str
     note: str
     found: PointStanding
+    since: int | None = None  # number of an earlier revision it was given or presented on
 
     @property
     def standing(self) -> Standing:
@@ -166,7 +167,20 @@ def _group(ledger: Ledger, found: PointStanding, is_waived: bool, names: list[st
     if is_waived and found.standing in (Standing.WAITING, Standing.OUTDATED, Standing.VOID):
         state, word = PartState.RELEASED, "Waived: under 4.0 ft of unbalanced fill"
     legs = tuple(name for name in names if name != WHOLE_HOUSE)
-    return Group(legs, where(legs), state, word, given_on(ledger, found), found)
+    return Group(legs, where(legs), state, word, given_on(ledger, found), found, _since(ledger, found))
+
+
+def _since(ledger: Ledger, found: PointStanding) -> int | None:
+    """The earlier revision that a presentation or release was made on, None where it is of the one in force."""
+    record = found.presented if found.standing in (Standing.PRESENTED, Standing.OUTDATED) else found.signed
+    return None if record is None or record.revision == ledger.revision else record.revision
+
+
+def compare_url(house: House, ledger: Ledger, since: int | None) -> str:
+    """Address of what changed in the plan since a revision, '' where it is the one in force."""
+    if since is None or ledger.revision is None or since >= ledger.revision:
+        return ""
+    return reverse("jobs:revision_compare", args=[house.pk, ledger.revision, since])
 
 
 def given_on(ledger: Ledger, found: PointStanding) -> str:

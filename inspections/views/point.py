@@ -182,7 +182,7 @@ def _present_form(
         legs=every if legs is None else legs,
         planned=_planned(about),
         auto_id="present-%s",
-        initial={"revision": number},
+        initial={"revision": number, "permit_number": about.house.permit_number},
     )
 
 

@@ -10,11 +10,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.page_queries.board import board
+from jobs import plans
 from jobs.models import HouseMember, Role
 from takeoff.plan import Stage
 from tests.cast import STRANGER
 from tests.factories import HouseFactory, PersonFactory
-from tests.inspections.real import RealSite
+from tests.inspections.real import RealSite, document
 
 
 @pytest.fixture
@@ -196,3 +197,15 @@ def test_nobody_of_the_firm_is_asked_as_inspector(site, cast, clients):
     HouseMember.objects.create(house=site.house, person=cast.builder, role=Role.INSPECTOR)
     site.present(Stage.FOOTING, "footing_steel", *site.legs)
     assert "Nothing waits for you." in page(clients["builder"], "asked")
+
+
+def test_after_a_new_revision_the_inspector_can_see_what_changed_in_the_plan(site, cast, clients):
+    site.passed(Stage.FOOTING, "footing_steel", *site.legs)
+    changed = document("saltlick-lane")
+    changed["walks"][0]["legs"][0]["footing_top"] = "85-6"
+    site.revision = plans.lock(by=cast.builder, house=site.house, document=changed)
+    leg = site.revision.document["walks"][0]["legs"][0]["name"]
+    site.present(Stage.FOOTING, "footing_steel", leg)
+    shown = page(clients["inspector"], "asked")
+    assert "the plan changed since" in shown
+    assert reverse("jobs:revision_compare", args=[site.house.pk, 2, 1]) in shown
