@@ -6,13 +6,15 @@ from __future__ import annotations
 import math
 import re
 from collections import defaultdict
+from dataclasses import replace
 
 import pytest
 
 from takeoff.compute import compute
+from takeoff.courses import grids
 from takeoff.geometry import place
 from takeoff.orders import order_lines
-from takeoff.plan import Stage
+from takeoff.plan import Stage, with_sections
 from takeoff.results import Quantity, Takeoff
 from takeoff.stages import leg_stages
 from tests.takeoff import plans
@@ -205,3 +207,21 @@ def test_fill_inside_a_round_porch_is_never_less_for_being_deeper() -> None:
     inside = sum(figure for _, how, figure in terms_of(placed) if how.startswith("inside"))
     most = math.pi / 2 * 59.25**2 * 58 / 46656
     assert most / 3 < inside < most
+
+
+@pytest.mark.parametrize("name", ["kettle-road", "saltlick-lane", "juniper-bend", "stepped", "openings", "l_shape"])
+def test_a_section_split_in_two_needs_no_more_and_no_less(name: str) -> None:
+    """Corner units, corner bars and corner strips between two sections are counted with one of them. Only what is cut
+    from stock may take a unit or two more, each section cutting from its own."""
+    plan = house(name).plan
+    main = [leg.name for leg in plan.legs_in("main")]
+    first = replace(plan.section("main"), datum=grids(plan)[main[0]].base)
+    rest = tuple(s for s in plan.sections if s.key != "main")
+    north = replace(first, key="north", name="North")
+    moved = dict.fromkeys(main[len(main) // 2:], "north")
+    whole = compute(replace(plan, sections=(first, *rest)))
+    split = compute(with_sections(plan, moved, (first, north, *rest)))
+    for key in sorted({q.key for q in whole.quantities}):
+        slack = 2.0 if key.startswith(("bars.stock", "blocks.straight")) else 1e-6
+        for stage in Stage:
+            assert amount(split, key, stage) == pytest.approx(amount(whole, key, stage), abs=slack), f"{key} {stage}"
