@@ -67,7 +67,7 @@ def _add_corners(bars: Gathered, leg: LegSteel, lap: Length) -> None:
     tees = sum(1 for end in (leg.geometry.start, leg.geometry.end) if end.kind is CornerKind.TEE)
     if tees:
         cut = bent_length(spec.bar_size, lap, lap)
-        text = f"into the footing met in a T, legs {_in(lap)} x {_in(lap)}"
+        text = f"into the footing met in a T (the wall where that lies at another level), legs {_in(lap)} x {_in(lap)}"
         count = tees * spec.bars_along
         bars.add(leg.name, Stage.FOOTING, BarRole.FOOTING_CORNER, spec.bar_size, cut, text, count, lap)
 

@@ -237,11 +237,13 @@ def _criteria(plan: Plan, legs: tuple[LegSteel, ...]) -> tuple[Criterion, ...]:
 
 def _footing_criteria(plan: Plan, legs: tuple[LegSteel, ...]) -> list[Criterion]:
     names, spec = tuple(leg.name for leg in legs), plan.spec
+    stepped = any(step.footing_top is not None for leg in legs for step in leg.leg.steps)
     lap = lap_splice(spec.footing.bar_size, spec.bars.grade_ksi)
     dowel, spacing = dowel_lap(legs[0]), spec.bars.vertical_spacing
     rows = [
         ("footing.bars", "Bars along the footing", float(spec.footing.bars_along), "bars", "at least", PLAN,
-         f"{spec.footing.bars_along} bars #{spec.footing.bar_size} along the footing, running through steps"),
+         f"{spec.footing.bars_along} bars #{spec.footing.bar_size} along the footing"
+         + (", running through steps" if stepped else "")),
         ("footing.bar_lap", "Laps of footing bars", lap.length.inch, "in", "at least", lap.source,
          f"#{spec.footing.bar_size} laps {_in(lap.length)} or more"),
         ("dowel.size", "Dowel size", float(spec.bars.dowel_size), "#", "at least", PLAN,
