@@ -147,13 +147,9 @@ class StageChange:
 
 def by_stage(old: PlanRevision, new: PlanRevision) -> list[StageChange]:
     """Stage by stage, what the newer revision changes."""
-    facts, frozen = _both(old, new, "facts"), _both(old, new, "frozen")
+    facts = facts_from_json(old.facts), facts_from_json(new.facts)
+    frozen = frozen_from_json(old.frozen), frozen_from_json(new.frozen)
     return [_stage(stage, *facts, *frozen) for stage in Stage]
-
-
-def _both(old: PlanRevision, new: PlanRevision, what: str) -> tuple[Any, Any]:
-    read = facts_from_json if what == "facts" else frozen_from_json
-    return read(getattr(old, what)), read(getattr(new, what))  # type: ignore[operator]
 
 
 def _stage(stage: Stage, old: Facts, new: Facts, was: Frozen, now: Frozen) -> StageChange:

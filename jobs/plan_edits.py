@@ -120,7 +120,8 @@ def _add(out: Document, holder: str, verb: str) -> Edited:
     if holder == "walks":
         fresh |= {"kind": "spur" if verb == "spur" else "ring", "legs": []}
         items.append(fresh)
-        _rename(out, f"walks.{len(items) - 1}.legs", first := {})
+        first: Document = {}
+        _rename(out, f"walks.{len(items) - 1}.legs", first)
         fresh["legs"].append(first)
         return Edited(out, f"walks.{len(items) - 1}")
     items.append(fresh)
@@ -147,9 +148,9 @@ def _rename(document: Document, holder: str, item: Document) -> None:
         names = ("house", *(f"walk {n}" for n in range(2, 100)))
         item["name"] = _first_free(iter(names), taken)
     elif kind == "sections":
-        taken = [s.get("key") for s in _dicts(document.get("sections"))]
-        item["key"] = _first_free((f"section-{n}" for n in count(1)), taken)
-        item["name"] = f"Section {len(taken) + 1}"
+        keys = [s.get("key") for s in _dicts(document.get("sections"))]
+        item["key"] = _first_free((f"section-{n}" for n in count(1)), keys)
+        item["name"] = f"Section {len(keys) + 1}"
     elif kind == "closure":
         rings = [w.get("name") for w in _dicts(document.get("walks")) if w.get("kind") != "spur"]
         item.setdefault("walk", rings[0] if rings and isinstance(rings[0], str) else "")

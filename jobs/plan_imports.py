@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
+from jobs import details, form_data
+from jobs.models import FormSystemRecord, House
 from jobs.plan_forms import Document, read_json, spoken
+from takeoff.planfile import read_plan
 from takeoff.planread import MOST_LEGS, MOST_WALKS, SCHEMA, VERSION
 
 #: Larger files are no plans [bytes].
@@ -74,3 +77,18 @@ def is_begun(document: Document) -> bool:
     walks = document.get("walks")
     legs = [leg for w in walks if isinstance(w, dict) for leg in w.get("legs") or []] if isinstance(walks, list) else []
     return any(isinstance(leg, dict) and set(leg) - {"name"} for leg in legs)
+
+
+def overruled(house: House, document: Document) -> list[str]:
+    """What a file says otherwise than the house and the firm, whose word goes: a sentence for each."""
+    own = {row.key: form_data.from_data(row.data) for row in FormSystemRecord.objects.filter(firm=house.firm)}
+    said = []
+    for system in form_data.carried(document):
+        if system.key in own and (told := form_data.differences(system, own[system.key])):
+            said.append(f"The firm's {own[system.key].name} is used, not the file's: {'; '.join(told.values())}.")
+    reading = read_plan({**document, "forms": None})
+    if "site" in document and reading.plan is not None:
+        told = details.differences(reading.plan.site, house.site, details.SITE_LABELS)
+        if told:
+            said.append(f"The ground of the house is used, not the file's: {'; '.join(told.values())}.")
+    return said

@@ -100,6 +100,9 @@ def context_of(house: House, page: PlanPage, version: int, **more: Any) -> dict[
         "version": version,
         "latest": latest,
         "next_letter": plans.letter_after(latest),
+        "unchanged": latest is not None
+        and page.look.plan is not None
+        and plans.digest_of(page.look.plan) == latest.digest,
         "wrong": page.told(page.look.wrong),
         "missing": page.told(page.look.missing),
         "remarks": page.told(page.look.remarks),
@@ -142,7 +145,7 @@ def plan_edit(request: PersonRequest, pk: int) -> HttpResponse:
     return redirect(f"{reverse('jobs:plan_edit', args=[pk])}?open={edited.at}#{dom_id(edited.at or 'plan')}")
 
 
-def _edited(request: HttpRequest, house: House, document: Document, do: str) -> plan_edits.Edited:
+def _edited(request: PersonRequest, house: House, document: Document, do: str) -> plan_edits.Edited:
     verb = do.partition(":")[0]
     if do == "put_back":
         waiting = request.session.pop(_TAKEN, {})
@@ -231,7 +234,7 @@ def plan_preview(request: PersonRequest, pk: int) -> HttpResponse:
 def _stale(request: PersonRequest, house: House, document: Document, stale: StalePage) -> HttpResponse:
     """Both plans side by side, what was typed still in its fields, and the choice between them."""
     newer, version = plans.draft_of(house)
-    told = {
+    told: dict[str, Any] = {
         "stale": stale,
         "newer_version": version,
         "newer": plan_look.look(plans.complete(house, newer), "plan-newer"),

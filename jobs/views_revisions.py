@@ -154,10 +154,13 @@ def plan_import(request: PersonRequest, pk: int) -> HttpResponse:
             "text": json.dumps(document),
             "wrong": [*page.told(page.look.wrong), *page.told(page.look.missing)],
             "differences": plan_differences.of_documents(draft, document),
+            "overruled": plan_imports.overruled(house, document),
         }
         return render(request, "jobs/plan_import.html", context)
     plans.replace_draft(by=request.user, house=house, document=document, why="before a file was read in")
-    messages.success(request, "The file is read in. The ground and the firm's own form systems are the house's.")
+    messages.success(request, "The file is read in.")
+    for sentence in plan_imports.overruled(house, document):
+        messages.warning(request, sentence)
     return redirect(reverse("jobs:plan_edit", args=[pk]))
 
 

@@ -13,6 +13,7 @@ from jobs import plans
 from jobs.models import PlanDraft, PlanRevision, Role
 from jobs.plan_forms import plan_part
 from takeoff.planfile import write_plan
+from takeoff.units import Length
 from tests.takeoff.plans import l_shape, rectangle
 
 READERS = [role.value for role in Role]
@@ -251,7 +252,8 @@ class TestLocking:
         lock = reverse("jobs:plan_lock", args=[house.pk])
         clients["builder"].post(lock, fields(clients["builder"], url))
         answer = clients["builder"].post(lock, fields(clients["builder"], url), follow=True)
-        assert "Nothing has changed since revision A" in text(answer)
+        assert "Nothing has changed since revision A; no new revision was made." in text(answer)
+        assert "<strong>Nothing has changed since revision A.</strong>" in text(clients["builder"].get(url))
         assert PlanRevision.objects.count() == 1
 
 
@@ -339,6 +341,16 @@ class TestFiles:
         document["walks"][0]["legs"][0]["length"] = "somewhat long"
         answer = self.upload(clients["builder"], house, json.dumps(document).encode())
         assert "“somewhat long” is not a length" in text(clients["builder"].get(answer.url))
+
+    def test_whose_form_system_and_ground_are_used_is_told(self, clients, cast, house):
+        house.site.frost_depth = Length.feet(5)
+        house.site.save()
+        document = write_plan(l_shape())
+        document["forms"][0]["face_height"] = '17"'
+        answer = self.upload(clients["builder"], house, json.dumps(document).encode())
+        page = text(clients["builder"].get(answer.url))
+        assert "not the file&#x27;s: face height: 17&quot;" in page
+        assert "The ground of the house is used, not the file&#x27;s: " in page and "frost depth" in page
 
     @pytest.mark.parametrize("content", [b"<script>alert(1)</script>", b"[" * 90_000, b"{}", b"x" * 1_000_001])
     def test_what_is_no_plan_is_refused_and_changes_nothing(self, clients, house, content):
