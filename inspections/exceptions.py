@@ -19,6 +19,10 @@ class NoSuchThing(Refused):
     """A stage, point, operation or leg that is not (or no longer) there."""
 
 
+class NotOnThisStage(NoSuchThing):
+    """A section or leg that was asked for and is not part of the stage."""
+
+
 class StaleRevision(Refused):
     """The page showed an older plan revision, and the plan changed since for what is recorded."""
 

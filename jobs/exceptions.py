@@ -50,6 +50,14 @@ class AddressTaken(Refused):
     """An e-mail address that already has a login."""
 
 
+class PdfUnavailable(Refused):
+    """No PDF can be made on this machine; the message says which line to run."""
+
+
+class AddressRefused(Refused):
+    """An address that a hand-out may not fetch."""
+
+
 @dataclass(frozen=True, slots=True)
 class Change:
     """What somebody saved while the page was open."""

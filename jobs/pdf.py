@@ -16,20 +16,14 @@ from urllib.parse import unquote, urlsplit
 
 from django.conf import settings
 
+from jobs.exceptions import AddressRefused, PdfUnavailable
+
 STATIC = Path(settings.BASE_DIR) / "static"
 #: What a Debian or Ubuntu machine lacks where WeasyPrint cannot start.
 INSTALL_LINE = "sudo apt-get install libpango-1.0-0 libpangoft2-1.0-0"
 #: Address of a drawing in a page: ``drawing:`` and its name.
 DRAWING = "drawing:"
 DATA = "data:"
-
-
-class PdfUnavailable(Exception):
-    """No PDF can be made on this machine; the message says which line to run."""
-
-
-class Refused(ValueError):
-    """An address that a hand-out may not fetch."""
 
 
 def render_pdf(html: str, drawings: Mapping[str, str] | None = None) -> bytes:
@@ -47,11 +41,11 @@ def render_pdf(html: str, drawings: Mapping[str, str] | None = None) -> bytes:
 
 
 def own_file(url: str) -> Path:
-    """The file of our static folder that an address names. Raises :class:`Refused` for anything else."""
+    """The file of our static folder that an address names. Raises :class:`AddressRefused` for anything else."""
     parts = urlsplit(url)
     path = Path(unquote(parts.path)).resolve()
     if parts.scheme != "file" or parts.netloc or not path.is_relative_to(STATIC.resolve()):
-        raise Refused(f"A hand-out fetches nothing but its own files: {url[:80]}")
+        raise AddressRefused(f"A hand-out fetches nothing but its own files: {url[:80]}")
     return path
 
 

@@ -84,6 +84,16 @@ class Crew:
     pictures: tuple[Picture, ...]
     people: list[PersonLine]
 
+    @property
+    def upright(self) -> list[Picture]:
+        """Drawings on upright pages."""
+        return [picture for picture in self.pictures if not picture.wide]
+
+    @property
+    def across(self) -> list[Picture]:
+        """Drawings on pages that lie across."""
+        return [picture for picture in self.pictures if picture.wide]
+
 
 def crew(subject: Subject) -> Crew:
     """The crew sheet of a stage."""

@@ -46,11 +46,12 @@ def page(subject: Subject, address: str, part: str = "") -> Page:
         "orders": orders(subject) if "order" in wanted else None,
         "request": request(subject) if "request" in wanted else None,
     }
-    return Page(render_to_string("handouts/handout.html", context), {p.name: p.svg for p in sheet.pictures} if sheet else {})
+    drawings = {picture.name: picture.svg for picture in sheet.pictures} if sheet else {}
+    return Page(render_to_string("handouts/handout.html", context), drawings)
 
 
 def pdf(subject: Subject, address: str, part: str = "") -> bytes:
-    """The hand-out as a PDF. Raises :class:`jobs.pdf.PdfUnavailable` where this machine cannot make one."""
+    """The hand-out as a PDF. Raises :class:`jobs.exceptions.PdfUnavailable` where this machine cannot make one."""
     made = page(subject, address, part)
     return render_pdf(made.html, made.drawings)
 

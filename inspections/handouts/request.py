@@ -16,12 +16,12 @@ from inspections.process import Evidence, EvidenceKind, Point, PointKind, Scope
 from inspections.standing import WHOLE_HOUSE, Presented, Standing
 from inspections.states import open_corrections
 from jobs.frozen import facts_from_json
-from jobs.models import PlanRevision, Role
+from jobs.models import PlanRevision
 from takeoff.tally import number
 from takeoff.units import Length, format_length
 
 #: Standings whose evidence is in front of whoever decides.
-_SHOWN = (Standing.PRESENTED, Standing.RELEASED, Standing.OUTDATED, Standing.VOID)
+_SHOWN = (Standing.PRESENTED, Standing.OUTDATED, Standing.VOID)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,10 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One point on the request: how it stands, what was found, and why a reading outside is presented."""
+    """One point on the request: how it stands, what was found, and why a reading outside is presented.
+
+    ``settled``: released (or waived) on all legs of the sheet, so that nothing is left to decide.
+    """
 
     word: str
     title: str
@@ -46,6 +49,7 @@ class Asked:
     standings: tuple[str, ...]
     readings: tuple[Reading, ...]
     deviations: tuple[str, ...]
+    settled: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +98,22 @@ def request(subject: Subject) -> Request:
 
 # -- what was found ----------------------------------------------------------------------------------
 def _in_front(subject: Subject, point: Point, legs: Iterable[str]) -> Iterable[Presented]:
-    names = [WHOLE_HOUSE] if point.scope is Scope.HOUSE else legs
-    for name in names:
+    for name in _names(point, legs):
         found = subject.ledger.standing(subject.row, point, name)
         if found.presented is not None and found.standing in _SHOWN:
             yield found.presented
+
+
+def _names(point: Point, legs: Iterable[str]) -> list[str]:
+    return [WHOLE_HOUSE] if point.scope is Scope.HOUSE else list(legs)
+
+
+def _is_settled(subject: Subject, point: Point, legs: list[str]) -> bool:
+    waived = {x.name for x in subject.facts.legs if subject.ledger.waived(subject.row, point, x)}
+    return all(
+        name in waived or subject.ledger.standing(subject.row, point, name).standing is Standing.RELEASED
+        for name in _names(point, legs)
+    )
 
 
 def _evidence(presentations: dict[int, Presented]) -> dict[int, list[EvidenceItem]]:
@@ -112,9 +127,13 @@ def _evidence(presentations: dict[int, Presented]) -> dict[int, list[EvidenceIte
 
 
 def _asked(subject: Subject, point: Point, legs: list[str], evidence: dict[int, list[EvidenceItem]]) -> Asked:
-    shown = dict.fromkeys(p.pk for p in _in_front(subject, point, legs))
+    shown = {p.pk: p for p in _in_front(subject, point, legs)}
     items = [item for pk in shown for item in evidence.get(pk, [])]
     asked = {each.key: each for each in point.evidence}
+    readings: list[Reading] = []
+    for pk, presented in shown.items():
+        on = subject.leg_words(presented.legs) if len(shown) > 1 else ""
+        readings += _readings(evidence.get(pk, []), asked, on)
     deviations = dict.fromkeys(
         item.presentation.deviation.strip() for item in items if item.presentation and item.presentation.deviation
     )
@@ -125,23 +144,27 @@ def _asked(subject: Subject, point: Point, legs: list[str], evidence: dict[int, 
         legs="once for the house" if point.scope is Scope.HOUSE else subject.leg_words(legs),
         decided_by=role_words(point.releases),
         standings=tuple(standing_lines(subject, point, legs)),
-        readings=tuple(_readings(items, asked)),
+        readings=tuple(readings),
         deviations=tuple(deviations),
+        settled=_is_settled(subject, point, legs),
     )
 
 
-def _readings(items: list[EvidenceItem], asked: dict[str, Evidence]) -> Iterable[Reading]:
+def _readings(items: list[EvidenceItem], asked: dict[str, Evidence], legs: str) -> Iterable[Reading]:
+    """Evidence of one presentation; ``legs`` names its legs where there are several presentations."""
     photos: dict[str, int] = defaultdict(int)
+    ending = f", {legs}" if legs else ""
     for item in items:
         label = asked[item.key].label if item.key in asked else item.key
         if item.file:
             photos[label] += 1
             continue
-        on = f", leg {item.leg}" if item.leg else ""
+        on = f", leg {item.leg}" if item.leg else ending
         verdict = {True: "within", False: "OUTSIDE", None: ""}[item.within]
         yield Reading(label + on, _found(item, asked.get(item.key)), item.required, verdict)
     for label, count in photos.items():
-        yield Reading(label, f"{count} file{'s' if count > 1 else ''}, at the address in the code above", "", "")
+        files = f"{count} file{'s' if count > 1 else ''}, at the address in the code above"
+        yield Reading(label + ending, files, "", "")
 
 
 def _found(item: EvidenceItem, asked: Evidence | None) -> str:
@@ -208,8 +231,3 @@ def _plan_changes(subject: Subject, number_then: int) -> Iterable[str]:
 def _on(subject: Subject, legs: Iterable[str]) -> str:
     words = subject.leg_words(legs)
     return f" on {words}" if words else ""
-
-
-def presenters(subject: Subject) -> list[PersonLine]:
-    """Whom an inspector rings about this request."""
-    return [p for p in people(subject) if p.role in (Role.FIELD_LEAD.label, Role.BUILDER.label, "builder's office")]

@@ -9,16 +9,13 @@ from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from inspections import queries
+from inspections.exceptions import NotOnThisStage
 from inspections.standing import Ledger, StageRow
 from jobs import plans
 from jobs.frozen import Facts, Frozen, facts_from_json, frozen_from_json
 from jobs.models import House, HouseStage, Person, PlanRevision
 from takeoff.plan import Stage
 from takeoff.results import Takeoff
-
-
-class NotOnThisStage(ValueError):
-    """A section or leg that was asked for is not part of the stage; the message is a sentence."""
 
 
 @dataclass(frozen=True)

@@ -9,17 +9,18 @@ from django.utils.text import slugify
 from django.utils.timezone import now
 from django.views.decorators.http import require_GET
 
+from inspections.exceptions import NotOnThisStage
 from inspections.handouts.document import PARTS, pdf
-from inspections.handouts.subject import NotOnThisStage, Subject, subject_of
+from inspections.handouts.subject import Subject, subject_of
 from jobs import plans
 from jobs.access import PersonRequest, get_house
+from jobs.exceptions import PdfUnavailable
 from jobs.models import House, HouseStage
-from jobs.pdf import PdfUnavailable
 
 
 @require_GET
 def handout(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
-    """``?part=crew|order|request`` prints one part, ``?section=`` and ``?legs=A,B`` (each may be repeated) some legs."""
+    """``?part=crew|order|request`` prints one part; ``?section=`` and ``?legs=A,B``, each once or more, some legs."""
     house = get_house(request.user, pk)
     stage = get_object_or_404(HouseStage, pk=stage_pk, house=house)
     part = request.GET.get("part", "")

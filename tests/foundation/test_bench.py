@@ -10,6 +10,7 @@ from foundation.measures import Measure, Timing, table, time
 from inspections import states
 from inspections.queries import ledgers
 from jobs import pdf
+from jobs.exceptions import PdfUnavailable
 from jobs.models import Firm, House, Person
 
 
@@ -77,7 +78,7 @@ def test_the_command_prints_the_table_and_leaves_nothing(capsys, monkeypatch):
 @pytest.mark.django_db
 def test_where_no_pdf_can_be_made_it_says_what_to_run(monkeypatch):
     def refuse() -> None:
-        raise pdf.PdfUnavailable(f"Run: {pdf.INSTALL_LINE}")
+        raise PdfUnavailable(f"Run: {pdf.INSTALL_LINE}")
 
     monkeypatch.setattr("foundation.management.commands.bench.measures", lambda: [Measure("Hand-out", 2.0, refuse)])
     with pytest.raises(CommandError, match="apt-get install"):

@@ -17,11 +17,12 @@ from django.conf import settings
 from django.urls import reverse
 from django.utils.timezone import now
 
+from inspections.exceptions import NotOnThisStage
 from inspections.handouts import document, orders, tables
 from inspections.handouts.crew import crew
 from inspections.handouts.numbers import amount, to_meet, tolerances
 from inspections.handouts.request import request as request_of
-from inspections.handouts.subject import NotOnThisStage, Subject, in_runs, subject_of
+from inspections.handouts.subject import Subject, in_runs, subject_of
 from inspections.models import Presentation
 from jobs import pdf, plans
 from jobs.models import House, HouseStage, PlanRevision
@@ -397,6 +398,20 @@ def test_evidence_readings_and_deviations_are_shown_with_their_numbers(worked):
     assert "20" in width.required
     assert any("1 file" in r.found for r in asked.readings)
     assert asked.deviations == ("The engineer was told on the phone.",)
+
+
+def test_what_is_released_asks_for_nothing_more(worked):
+    legs = [leg.name for leg in plans.facts_of(plans.takeoff_of(worked.revision)).legs]
+    worked.present(Stage.FOOTING, "footing_steel", "A", deviation="told")
+    worked.present(Stage.FOOTING, "footing_steel", "B", deviation="told")
+    steel = next(a for a in request_for(worked, Stage.FOOTING).asked if a.title == "Footing forms and steel")
+    assert not steel.settled
+    assert {r.label.rpartition(", ")[2] for r in steel.readings} == {"leg A", "leg B"}
+    worked.release(worked.present(Stage.FOOTING, "footing_steel", *legs, deviation="told"))
+    steel = next(a for a in request_for(worked, Stage.FOOTING).asked if a.title == "Footing forms and steel")
+    assert steel.settled
+    assert steel.readings == ()
+    assert steel.standings[0].startswith("Released by Inspector Person (inspector)")
 
 
 def test_a_rejection_is_an_open_correction_and_what_came_after_is_told(worked):

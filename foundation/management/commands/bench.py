@@ -7,7 +7,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from foundation.bench_houses import taken_back
 from foundation.measures import measures, table, time
-from jobs.pdf import PdfUnavailable
+from jobs.exceptions import PdfUnavailable
 
 
 class Command(BaseCommand):
