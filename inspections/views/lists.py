@@ -47,4 +47,4 @@ def today(request: PersonRequest) -> HttpResponse:
 @require_safe
 def asked(request: PersonRequest) -> HttpResponse:
     """What waits for the person's word, and what they said before."""
-    return render(request, "inspections/asked.html", {"asked": asked_page.asked(request.user)})
+    return render(request, "inspections/asked.html", {"asked": asked_page.asked(request.user, request.GET.get("page"))})

@@ -209,3 +209,12 @@ def test_after_a_new_revision_the_inspector_can_see_what_changed_in_the_plan(sit
     shown = page(clients["inspector"], "asked")
     assert "the plan changed since" in shown
     assert reverse("jobs:revision_compare", args=[site.house.pk, 2, 1]) in shown
+
+
+def test_a_long_list_of_what_is_asked_has_pages(site, clients, monkeypatch):
+    monkeypatch.setattr("inspections.page_queries.asked.PAGE", 1)
+    site.present(Stage.FOOTING, "hole", *site.legs)
+    site.present(Stage.FOOTING, "electrode")
+    first, second = page(clients["inspector"], "asked"), page(clients["inspector"], "asked", page=2)
+    assert "Hole dry" in first and "Page 1 of 2" in first and "Concrete-encased electrode" not in first
+    assert "Concrete-encased electrode" in second
