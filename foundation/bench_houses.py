@@ -60,7 +60,8 @@ def builder_of(count: int, plan: str = "saltlick-lane") -> Builder:
 
 def _house(firm: Firm, number: int) -> House:
     house = House.objects.create(firm=firm, name=f"Measured house {number}", lot=str(number))
-    Site.objects.create(house=house, frost_depth=Length.feet(4))
+    ground: dict[str, Any] = {"frost_depth": Length.feet(4)}
+    Site.objects.create(house=house, **ground)
     HouseStage.objects.bulk_create(
         HouseStage(house=house, position=place, kind=kind, title=TITLES[kind])
         for place, kind in enumerate(DEFAULT_ORDER, start=1)

@@ -190,7 +190,7 @@ def _move(stream: Stream, transform: str) -> None:
 # -- paths -------------------------------------------------------------------------------------------
 def path_data(d: str) -> str:
     """SVG path data (absolute M, L, C, A, Z) as PDF path operators."""
-    out = []
+    out: list[str] = []
     at = (0.0, 0.0)
     for command, rest in _COMMANDS.findall(d):
         if command == "A":

@@ -72,7 +72,7 @@ def _engine() -> tuple[Any, Any]:
 
 
 def _fetcher(weasyprint: Any) -> Any:
-    class OwnFiles(weasyprint.URLFetcher):  # type: ignore[misc]
+    class OwnFiles(weasyprint.URLFetcher):
         """Opens data: addresses and our own files, and refuses the rest before anything is opened."""
 
         def fetch(self, url: str, headers: Any = None) -> Any:

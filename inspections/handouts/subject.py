@@ -49,7 +49,7 @@ class Subject:
     @cached_property
     def names(self) -> dict[int, str]:
         """Names of everybody who presented or signed something, by row id; one query."""
-        by = {record.by for record in (*self.ledger.presented, *self.ledger.signed)}
+        by = {p.by for p in self.ledger.presented} | {s.by for s in self.ledger.signed}
         return dict(Person.objects.filter(pk__in=by).values_list("pk", "name"))
 
     def name_of(self, person: int) -> str:
