@@ -116,9 +116,11 @@ class _Pen:
         fill, stroke = own.get("fill", "none"), own.get("stroke")
         if own.get("fill-opacity") == "0" or (fill == "none" and stroke is None):
             return
-        hatched = fill.startswith("url(#")
-        if hatched:
+        hatched, turned = fill.startswith("url(#"), "transform" in own
+        if hatched or turned:
             self.stream.push_state()
+            _move(self.stream, own.get("transform", ""))
+        if hatched:
             name = self.hatch(fill[5:-1])
             self.stream.set_color_space("Pattern")
             self.stream.set_color_special(name)
@@ -130,7 +132,7 @@ class _Pen:
         {(True, True): self.stream.fill_and_stroke, (True, False): self.stream.fill}.get(
             (fill != "none", stroke is not None), self.stream.stroke
         )()
-        if hatched:
+        if hatched or turned:
             self.stream.pop_state()
 
     def hatch(self, tile_id: str) -> str:
@@ -147,8 +149,9 @@ class _Pen:
         return self.hatches[tile_id]
 
     def text(self, text: str, own: Attributes) -> None:
-        """One line of lettering."""
-        if not text.strip():
+        """One line of lettering; runs of spaces are one, as on the screen."""
+        text = " ".join(text.split())
+        if not text:
             return
         box, width = self.lettering.line(text, float(own["font-size"]), 700 if "font-weight" in own else 400)
         shift = {"middle": width / 2, "end": width}.get(own.get("text-anchor", ""), 0.0)

@@ -114,6 +114,29 @@ def test_a_drawing_is_as_large_on_paper_as_it_says(drawings):
     assert ratio == pytest.approx(width / height)
 
 
+def test_what_is_turned_on_the_screen_is_turned_on_paper():
+    """A quarter turn about (20, 30), of a patch that clears the lines under a text and of the text on it."""
+    turn = 'transform="rotate(90 20 30)"'
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 72 72"><g transform="translate(5 0)">'
+        f'<rect x="10" y="25" width="20" height="10" fill="#fff" {turn} />'
+        f'<text x="20" y="30" font-size="8" fill="#000" text-anchor="middle" {turn}>12</text></g></svg>'
+    )
+    with opened(pdf.render_pdf(PAGE.format('<img src="drawing:a" alt="a">'), {"a": svg})) as document:
+        operators = [
+            (str(operator), [float(n) for n in operands])
+            for operands, operator in pikepdf.parse_content_stream(document.pages[0])
+            if str(operator) in ("cm", "re")
+        ]
+    # x' = 50 - y, y' = 10 + x in the drawing: the matrix (0 1 -1 0 50 10)
+    turns = [n for operator, n in operators if operator == "cm" and n[0] == pytest.approx(0)]
+    assert len(turns) == 2
+    for matrix in turns:
+        assert matrix == pytest.approx([0, 1, -1, 0, 50, 10], abs=1e-6)
+    patch = operators.index(("re", [10, 25, 20, 10]))
+    assert operators[patch - 1] == ("cm", turns[0])
+
+
 # -- arcs ------------------------------------------------------------------------------------------
 def _points(operators: list[str]) -> list[tuple[float, float]]:
     """Ends and middles of the curves (De Casteljau at the middle)."""
