@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import replace
+
 from takeoff.plan import Stage
 from takeoff.readymix import buying_units, load_text
+from takeoff.rebar import stock_bars
 from takeoff.results import Buy, OrderLine, Quantity, Takeoff, Unit
 from takeoff.site import ConcreteSpec
 from takeoff.tally import number
+from takeoff.units import Length
 
 #: Keys of quantities that come in a mixer truck.
 READY_MIX = ("footing.concrete", "wall.concrete")
+#: Keys of stock bars, followed by their size.
+STOCK_BARS = "bars.stock.#"
 
 
 def order_lines(takeoff: Takeoff, stage: Stage, sections: tuple[str, ...] | None = None) -> tuple[OrderLine, ...]:
@@ -23,7 +30,23 @@ def order_lines(takeoff: Takeoff, stage: Stage, sections: tuple[str, ...] | None
             kind = quantity.key, quantity.buy.unit, quantity.buy.step, quantity.unit
             groups.setdefault(kind, []).append(quantity)
     spec = takeoff.plan.spec.concrete
-    return tuple(line for group in groups.values() if (line := _line(group, spec)) is not None)
+    lines = (_line(_cut_together(takeoff, group), spec) for group in groups.values())
+    return tuple(line for line in lines if line is not None)
+
+
+def _cut_together(takeoff: Takeoff, group: list[Quantity]) -> list[Quantity]:
+    """Stock bars of several sections ordered together are cut from one heap: what one section leaves over serves the
+    next. Anything else, and bars of a single section, stay as they are."""
+    first, apart = group[0], sum(quantity.amount for quantity in group)
+    if not first.key.startswith(STOCK_BARS) or len(group) == 1:
+        return group
+    size, sections = int(first.key.removeprefix(STOCK_BARS)), tuple(quantity.section for quantity in group)
+    pieces: Counter[Length] = Counter()
+    for bar in takeoff.bars:
+        if bar.stage is first.stage and bar.section in sections and bar.size == size:
+            pieces[bar.cut_length] += bar.count
+    together = stock_bars(pieces, takeoff.plan.spec.bars.stock_length)
+    return [replace(first, amount=together, section=" and ".join(sections) + " cut together")] if 0 < together < apart else group
 
 
 def together(group: list[Quantity]) -> Buy:

@@ -7,6 +7,7 @@ pieces and pounds, and as stock bars to buy, cut longest first.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from takeoff.bar_runs import Gathered, LegSteel, legs_for_steel
@@ -127,10 +128,9 @@ def _stock_quantities(
 ) -> list[Quantity]:
     """Stock bars to buy for one size, and its weight as cut."""
     (section, stage, size), length = key, plan.spec.bars.stock_length
-    cuts = first_fit(pieces, length)
     feet = sum(total.feet for total in kinds.values())
     parts = ", ".join(f"{KIND_WORDS[kind]} {total.feet:.1f} ft" for kind, total in kinds.items())
-    count = cuts.stock + sum(pieces[long] * ceil_div(long, length) for long in cuts.too_long)
+    count = stock_bars(pieces, length)
     basis = (
         f"{pieces.total()} pieces, {parts} = {feet:.1f} ft, cut longest first from {length} stock, first "
         f"fit: {count} bars, {count * length.foot - feet:.0f} ft left over; bent bars are counted as cut straight"
@@ -145,6 +145,12 @@ def _stock_quantities(
         "reinforcement", f"{feet:.1f} ft x {weight} lb/ft = {feet * weight:.0f} lb", BARS, None, legs,
     )  # fmt: skip
     return [stock, pounds]
+
+
+def stock_bars(pieces: Mapping[Length, int], length: Length) -> int:
+    """Stock bars that give all pieces (length -> how many), cut longest first; longer ones are pieced together."""
+    cuts = first_fit(pieces, length)
+    return cuts.stock + sum(pieces[long] * ceil_div(long, length) for long in cuts.too_long)
 
 
 KIND_WORDS = {key: text.lower() for key, text in KINDS.values()}
