@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import re
 
 import pytest
+from django.conf import settings
 from django.urls import reverse
 from playwright.sync_api import Page, expect
 
+from jobs import plans
 from jobs.models import PlanDraft, PlanRevision
 from tests.browser.helpers import PHONE, assert_accessible, assert_fits, log_in, shot
 from tests.cast import Cast, make_cast
@@ -154,3 +157,27 @@ def test_a_leg_taken_out_is_put_back(desk: Page):
     expect(desk.locator(".leg-line", has_text="A · 40'-0\"")).to_have_count(0)
     desk.get_by_role("button", name="Put back what was taken out: A").click()
     expect(field(desk, "walks.0.legs.0.length")).to_have_value("40-0")
+
+
+def test_every_page_of_a_plan_is_open_to_everybody_and_fits(page: Page):
+    cast = make_cast()
+    example = settings.BASE_DIR / "jobs" / "examples" / "juniper-bend.json"
+    document = json.loads(example.read_text())
+    document["closure"] = [{"walk": "house", "legs": ["A", "J"], "note": "as agreed"}]
+    plans.replace_draft(by=cast.builder, house=cast.house, document={"title": "begun"}, why="before the example")
+    plans.replace_draft(by=cast.builder, house=cast.house, document=document, why="before the second try")
+    plans.lock(by=cast.builder, house=cast.house, note="First issue")
+    plans.split_section(by=cast.builder, house=cast.house, legs=("F", "G"), name="East wing")
+    log_in(page, cast.builder)
+    for name, more in (
+        ("plan_edit", []),
+        ("plan_spec", []),
+        ("plan_import", []),
+        ("revisions", []),
+        ("revision", [1]),
+        ("revision_compare", [2, 1]),
+    ):
+        page.goto(reverse(f"jobs:{name}", args=[cast.house.pk, *more]) + "?open=walks.0.legs.6")
+        page.evaluate("document.querySelectorAll('main details:not([name])').forEach((fold) => { fold.open = true })")
+        assert_fits(page)
+        assert_accessible(page)
