@@ -11,10 +11,13 @@ from inspections.page_queries.mine import Mine
 from inspections.page_queries.stage import Turn, turn_of
 from inspections.page_queries.words import Why
 from inspections.standing import Ledger, StageRow, Standing
-from jobs.models import HouseStage, PlanRevision
+from jobs.models import Event, HouseStage, PlanRevision
 from jobs.queries import People, people_on
 from takeoff.drawings.tracker import PartState
 from takeoff.units import Length, format_length
+
+#: So many of the latest records are shown.
+LATELY = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +29,6 @@ class Step:
     url: str
     current: bool
     note: str
-    days: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,7 @@ class HousePage:
     people: People
     ground: list[tuple[str, str]]
     engineer: tuple[str, ...]
+    lately: list[Event]
     kept_releases: list[str]  # 'given on B, unchanged in C', by stage
     phone: str
     desk: str
@@ -69,7 +72,7 @@ class HousePage:
 
 
 def read(each: Mine) -> HousePage:
-    """Everything of one house. Eight queries beside those that found it."""
+    """Everything of one house. Nine queries beside those that found it."""
     house, ledger = each.house, each.ledger
     revision = PlanRevision.objects.filter(house=house).defer("document", "frozen", "facts").order_by("-number").first()
     kept = pictures.plans([house]).get(house.pk)
@@ -83,6 +86,7 @@ def read(each: Mine) -> HousePage:
         people_on(house),
         _ground(each),
         ledger.facts.engineer_required if ledger.facts else (),
+        list(Event.objects.filter(house=house).select_related("by")[:LATELY]),
         _kept_releases(ledger),
         pictures.large(kept, ledger, house, pictures.PHONE),
         pictures.large(kept, ledger, house, pictures.DESK),
@@ -103,7 +107,8 @@ def _step(each: Mine, row: StageRow, is_current: bool, stage: HouseStage) -> Ste
     note = " · ".join(f"{name}: {state.value}" for name, state in found) if several else ""
     state = states.together(state for _, state in found) if found else PartState.PLANNED
     note = note or ("" if found or ledger.facts is None else "no leg of the plan goes through it")
-    return Step(row.title, state, words.stage_url(each.house, row), is_current, note, _days(stage))
+    said = " · ".join(part for part in (_days(stage), note) if part)
+    return Step(row.title, state, words.stage_url(each.house, row), is_current, said)
 
 
 def _days(stage: HouseStage) -> str:

@@ -94,6 +94,7 @@ class ToPresent:
     is_open: bool
     role: Role | None
     why: str
+    again: bool = False  # it waits already; other evidence may be sent in its place
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +229,8 @@ def to_present(subject: Subject) -> ToPresent:
     if subject.ledger.facts is None:
         return ToPresent(legs, False, role, "No plan revision is locked yet, so there is nothing to check against.")
     if not due:
-        return ToPresent(legs, False, role, "")
+        waits = tuple(name for name, standing in standings.items() if standing is Standing.PRESENTED)
+        return ToPresent(tuple(n for n in waits if n), bool(waits) and role is not None, role, "", again=True)
     if role is None:
         return ToPresent(legs, False, None, f"{words.whose_words(subject.point.presents)} presents it.")
     checked = [x.name for x in subject.ledger.legs_of(subject.row)] if subject.point.scope is Scope.HOUSE else due

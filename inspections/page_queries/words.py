@@ -20,7 +20,14 @@ from takeoff.results import Criterion
 
 _SENSES = {"at least": "or more", "at most": "or less"}
 #: Numbers that are what they are: nobody says 'bar #5 or more'.
-_PLAIN = ("dowel.size", "wall.bar_size", "footing.bars", "wall.horizontal_rows")
+_PLAIN = (
+    "dowel.size",
+    "wall.bar_size",
+    "footing.bars",
+    "wall.horizontal_rows",
+    "backfill.unbalanced_before",
+    "backfill.unbalanced_after",
+)
 
 #: How a point's standing is drawn and said.
 LOOKS: dict[Standing, tuple[PartState, str]] = {
@@ -91,7 +98,7 @@ def must(criterion: Criterion) -> str:
     said = amount(criterion.value, criterion.unit)
     if criterion.key in _PLAIN:
         return said
-    if criterion.sense == "is" and criterion.tolerance:
+    if criterion.sense == "is" and criterion.tolerance and criterion.unit != "yd3":
         tolerance = amount(criterion.tolerance, criterion.unit)
         return f"{said} ± {tolerance}" if criterion.value else f"± {tolerance}"
     return f"{said} {_SENSES.get(criterion.sense, '')}".strip()

@@ -174,12 +174,16 @@ def _page(request: PersonRequest, about: Subject, status: int = 200, **more: Any
 def _present_form(
     about: Subject, legs: tuple[str, ...] | None, request: PersonRequest | None, number: int = 0
 ) -> PresentForm:
-    """The evidence form, bound to what was sent; a fresh one offers only the legs it can be presented on."""
-    every = [name for name in about.names if name != WHOLE_HOUSE]
+    """The evidence form, bound to what was sent. It offers the legs it can be presented on, and those that were sent:
+    whether they still can is for the action to say."""
+    if legs is None:
+        sent = set(request.POST.getlist("legs")) if request else set()
+        now = point_page.to_present(about).legs
+        legs = tuple(name for name in about.names if name != WHOLE_HOUSE and (name in sent or name in now))
     return PresentForm(
         *((request.POST, request.FILES) if request else ()),
         point=about.point,
-        legs=every if legs is None else legs,
+        legs=legs,
         planned=_planned(about),
         auto_id="present-%s",
         initial={"revision": number, "permit_number": about.house.permit_number},

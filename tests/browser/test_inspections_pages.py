@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from django.urls import reverse
+from playwright.sync_api import expect
 
 from takeoff.plan import Stage
 from tests.browser.helpers import assert_accessible, assert_fits, log_in, shot
@@ -71,3 +72,19 @@ def test_every_page_fits_and_has_no_barrier(size, site, request):
             shot(page, f"{size}-{name}-{scheme}")
         assert_fits(page)
         assert_accessible(page)
+
+
+def test_a_form_that_comes_back_says_so_beside_its_fields(site, phone, ears):
+    ears(phone).allow("422")
+    log_in(phone, site.cast.field_lead)
+    stage = site.stage(Stage.FOOTING)
+    phone.goto(reverse("inspections:point", args=[site.house.pk, stage.pk, "under_footing"]))
+    note = phone.get_by_label("Anything whoever looks at it should know")
+    note.fill("Two sleeves at the north wall.")
+    phone.get_by_role("button", name="Present it").tap()
+    errors = phone.locator("[data-errors]")
+    expect(errors).to_be_focused()
+    expect(errors).to_contain_text("“Sump or outlet in place” is missing.")
+    expect(note).to_have_value("Two sleeves at the north wall.")
+    assert_fits(phone)
+    assert_accessible(phone)

@@ -9,9 +9,9 @@ from typing import Any
 import jobs
 from inspections.models import Presentation
 from jobs import plans
+from takeoff.plan import Stage
 from tests.cast import Cast
 from tests.inspections.world import Site
-from takeoff.plan import Stage
 
 EXAMPLES = Path(jobs.__file__).parent / "examples"
 

@@ -149,6 +149,17 @@ def test_a_level_that_is_missing_or_no_length_is_said_at_its_leg(site, clients):
     assert f"Leg {others[0]}: “Level of the footing top, at the start of the leg” is missing." in text(answer)
 
 
+def test_what_waits_can_be_presented_anew_with_other_evidence(site, clients):
+    client = clients["field_lead"]
+    client.post(url(site, "hole", "present"), hole(site, depth="4-6"))
+    assert "Present it again in place of what waits" in text(client.get(url(site, "hole")))
+    assert client.post(url(site, "hole", "present"), hole(site, depth="5-0")).status_code == 302
+    older, newer = Presentation.objects.order_by("pk")
+    answer = clients["inspector"].post(url(site, "hole", "sign"), said(site, older, "released"))
+    assert answer.status_code == 409 and "was presented again" in text(answer) and not SignOff.objects.exists()
+    assert clients["inspector"].post(url(site, "hole", "sign"), said(site, newer, "released")).status_code == 302
+
+
 def test_who_may_not_present_is_told_who_may(site, clients):
     page = text(clients["inspector"].get(url(site, "hole")))
     assert "The field lead or the builder presents it." in page and "present-legs" not in page

@@ -10,6 +10,7 @@ from django.http import HttpResponse
 from django.urls import reverse
 
 from inspections.models import WorkDone
+from jobs import plans
 from jobs.models import Event
 from takeoff.plan import Stage
 from tests.inspections.real import RealSite
@@ -90,6 +91,14 @@ def test_whoever_does_not_do_the_work_cannot_record_it(site, clients, part):
     assert "Only the field lead or the builder may record" in text(answer)
 
 
+def test_work_seen_on_an_older_plan_that_says_the_same_is_recorded(site, clients):
+    garage = site.legs_in("garage")
+    site.through(Stage.FOOTING, *garage, until=POUR)
+    site.revision = plans.split_section(by=site.cast.builder, house=site.house, legs=garage[:1], name="Garage front")
+    assert clients["field_lead"].post(work_url(site), work(site, *garage, revision=1)).status_code == 302
+    assert WorkDone.objects.get().revision == site.revision
+
+
 def test_held_work_has_no_button(site, clients):
     shown = text(clients["field_lead"].get(stage_url(site)))
     assert "gate-held" in shown and "Record: footing concrete placed" not in shown
@@ -148,8 +157,6 @@ def test_every_stage_has_its_page_for_everybody(site, clients, kind, part):
 
 
 def test_a_release_that_outlived_a_revision_says_so(site, clients):
-    from jobs import plans
-
     site.passed(Stage.FOOTING, "stakes", *site.legs)
     garage = site.legs_in("garage")
     site.revision = plans.split_section(by=site.cast.builder, house=site.house, legs=garage[:1], name="Garage front")
