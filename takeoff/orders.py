@@ -46,7 +46,9 @@ def _cut_together(takeoff: Takeoff, group: list[Quantity]) -> list[Quantity]:
         if bar.stage is first.stage and bar.section in sections and bar.size == size:
             pieces[bar.cut_length] += bar.count
     together = stock_bars(pieces, takeoff.plan.spec.bars.stock_length)
-    return [replace(first, amount=together, section=" and ".join(sections) + " cut together")] if 0 < together < apart else group
+    if not 0 < together < apart:
+        return group
+    return [replace(first, amount=together, section=" and ".join(sections) + " cut together")]
 
 
 def together(group: list[Quantity]) -> Buy:
