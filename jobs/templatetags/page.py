@@ -165,6 +165,12 @@ def first_input(field: Any) -> str:
 
 
 @register.filter
+def about(sentence: str, label: str) -> str:
+    """A sentence that stands away from its field, with the field's label before it unless it names it itself."""
+    return sentence if str(label) in sentence else f"{label}: {sentence}"
+
+
+@register.filter
 def input_kind(field: Any) -> str:
     """What kind of input a form field is: 'checkbox', 'file', 'select', 'textarea' or its input type."""
     widget = field.field.widget
