@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from takeoff.bands import Band, bands, has_ground_outside
 from takeoff.forms import FormSystem
 from takeoff.geometry import CornerKind, Placement
+from takeoff.overdig import over_the_hole
 from takeoff.plan import Attachment, Leg, Plan, Stage, WalkKind, levels_at
 from takeoff.problems import Problem, Severity
 from takeoff.readymix import mix_criteria, volume_criterion
@@ -348,7 +349,7 @@ def _problems(plan: Plan, placement: Placement) -> tuple[Problem, ...]:
                 "make two steps or ask the building official."
             )
             out.append(Problem(Severity.WARNING, sentence, leg=step.leg.name))
-    return tuple(out)
+    return (*out, *over_the_hole(plan, placement, plan.spec.footing.projection.inch))
 
 
 def _warn_if(leg: Leg, complaints: list[str]) -> list[Problem]:
