@@ -27,6 +27,7 @@ from takeoff.drawings.style import PAPER
 
 #: The face of the drawings that is shipped; all faces they name are drawn to the same widths.
 FACE = "Arimo"
+MOST_LINES = 5_000
 #: CSS pixels in a point.
 PX = 96 / 72
 _JOINS = {"miter": 0, "round": 1, "bevel": 2}
@@ -39,7 +40,7 @@ Attributes = dict[str, str]
 
 
 class Lettering:
-    """Lines of text laid out once each for a whole document; many units carry the same mark."""
+    """Lines of text laid out once each: many units carry the same mark. At most :data:`MOST_LINES` are kept."""
 
     def __init__(self, fonts: FontConfiguration) -> None:
         self._fonts = fonts
@@ -49,6 +50,8 @@ class Lettering:
         """The text ready to be drawn, and its width."""
         key = text, size, weight
         if key not in self._kept:
+            if len(self._kept) >= MOST_LINES:
+                self._kept.clear()
             style = Style(INITIAL_VALUES)
             style.font_config = self._fonts
             style.update(font_family=[FACE], font_weight=weight, font_size=size)

@@ -7,8 +7,10 @@ addresses and files of our static folder.
 from __future__ import annotations
 
 import gc
+import threading
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -19,25 +21,27 @@ from django.conf import settings
 from jobs.exceptions import AddressRefused, PdfUnavailable
 
 STATIC = Path(settings.BASE_DIR) / "static"
+STYLE = STATIC / "print.css"
 #: What a Debian or Ubuntu machine lacks where WeasyPrint cannot start.
 INSTALL_LINE = "sudo apt-get install libpango-1.0-0 libpangoft2-1.0-0"
 #: Address of a drawing in a page: ``drawing:`` and its name.
 DRAWING = "drawing:"
 DATA = "data:"
+_KEPT = threading.local()
 
 
 def render_pdf(html: str, drawings: Mapping[str, str] | None = None) -> bytes:
-    """One PDF (tagged, PDF/UA-1) from a page. ``<img src="drawing:NAME">`` shows ``drawings[NAME]``, an SVG of ours.
+    """One PDF (tagged, PDF/UA-1) from a page, in the dress of ``print.css``. ``<img src="drawing:NAME">`` shows
+    ``drawings[NAME]``, an SVG of ours.
 
     Raises :class:`PdfUnavailable` where the machine lacks what WeasyPrint needs.
     """
-    weasyprint, paper = _engine()
-    fonts = weasyprint.text.fonts.FontConfiguration()
-    lettering = paper.Lettering(fonts)
-    images = {DRAWING + name: paper.Drawing(svg, lettering) for name, svg in (drawings or {}).items()}
-    page = weasyprint.HTML(string=html, base_url=STATIC.as_uri() + "/", url_fetcher=_fetcher(weasyprint))
+    kit = _kit()
+    images = {DRAWING + name: kit.paper.Drawing(svg, kit.lettering) for name, svg in (drawings or {}).items()}
+    page = kit.weasyprint.HTML(string=html, base_url=STATIC.as_uri() + "/", url_fetcher=kit.fetcher)
     with _collecting_later():
-        return bytes(page.write_pdf(font_config=fonts, cache=images, pdf_variant="pdf/ua-1"))
+        made = page.write_pdf(font_config=kit.fonts, stylesheets=[kit.style], cache=images, pdf_variant="pdf/ua-1")
+    return bytes(made)
 
 
 def own_file(url: str) -> Path:
@@ -62,13 +66,41 @@ def _collecting_later() -> Iterator[None]:
             gc.enable()
 
 
-def _engine() -> tuple[Any, Any]:
+@dataclass(frozen=True)
+class _Kit:
+    """What is the same for every hand-out: the engine, the fonts, the style read once, lettering laid out before.
+
+    ``stamp`` is the time of the style sheet it was made from.
+    """
+
+    weasyprint: Any
+    paper: Any
+    fetcher: Any
+    fonts: Any
+    style: Any
+    lettering: Any
+    stamp: int
+
+
+def _kit() -> _Kit:
+    """This thread's kit: fonts and lettering must not be shared between threads."""
+    stamp = STYLE.stat().st_mtime_ns
+    kept: _Kit | None = getattr(_KEPT, "kit", None)
+    if kept is None or kept.stamp != stamp:
+        kept = _KEPT.kit = _new_kit(stamp)
+    return kept
+
+
+def _new_kit(stamp: int) -> _Kit:
     try:
-        return import_module("weasyprint"), import_module("jobs.paper")
+        weasyprint, paper = import_module("weasyprint"), import_module("jobs.paper")
     except OSError as missing:  # a shared library that is not there
         raise PdfUnavailable(
             f"This machine cannot make PDFs yet: a library for setting type is missing. Run: {INSTALL_LINE}"
         ) from missing
+    fetcher, fonts = _fetcher(weasyprint), weasyprint.text.fonts.FontConfiguration()
+    style = weasyprint.CSS(url=STYLE.as_uri(), url_fetcher=fetcher, font_config=fonts)
+    return _Kit(weasyprint, paper, fetcher, fonts, style, paper.Lettering(fonts), stamp)
 
 
 def _fetcher(weasyprint: Any) -> Any:

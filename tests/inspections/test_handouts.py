@@ -8,6 +8,7 @@ import logging
 import re
 import shutil
 import subprocess
+import threading
 from html import unescape
 from pathlib import Path
 
@@ -496,6 +497,7 @@ def test_without_pango_a_page_says_which_line_to_run(worked, clients, monkeypatc
         raise OSError("cannot load library")
 
     monkeypatch.setattr(pdf, "import_module", missing)
+    monkeypatch.setattr(pdf, "_KEPT", threading.local())
     found = clients["builder"].get(address(worked.house, worked.stage(Stage.FOOTING)))
     assert found.status_code == 503
     assert pdf.INSTALL_LINE in found.content.decode()

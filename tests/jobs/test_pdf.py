@@ -6,6 +6,7 @@ import io
 import logging
 import math
 import re
+import threading
 from importlib import import_module
 
 import pikepdf
@@ -61,6 +62,7 @@ def test_own_files_are_opened():
 
 
 def test_the_engine_asks_our_fetcher_and_is_refused(caplog, monkeypatch):
+    pdf.render_pdf(PAGE.format("style and fonts are read once"))
     asked = []
     own_file = pdf.own_file
     monkeypatch.setattr(pdf, "own_file", lambda url: (asked.append(url), own_file(url))[1])
@@ -178,5 +180,6 @@ def test_without_pango_it_says_which_line_to_run(monkeypatch):
         raise OSError("cannot load library 'libpango-1.0-0'")
 
     monkeypatch.setattr(pdf, "import_module", missing)
+    monkeypatch.setattr(pdf, "_KEPT", threading.local())
     with pytest.raises(PdfUnavailable, match=re.escape(pdf.INSTALL_LINE)):
         pdf.render_pdf(PAGE.format("x"))
