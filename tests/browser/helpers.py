@@ -49,13 +49,18 @@ def log_in(page: Page, person) -> None:
     page.context.add_cookies([{"name": cookie.key, "value": cookie.value, "url": "http://localhost"}])
 
 
+def barriers(page: Page) -> list[str]:
+    """One line per barrier that axe finds on the page as it is shown."""
+    found = Axe().run(page).response["violations"]
+    return [f"{rule['id']}: {rule['help']}: {node['html'][:200]}" for rule in found for node in rule["nodes"]]
+
+
 def assert_accessible(page: Page) -> None:
     """Fails with one line per barrier that axe finds, in light and in dark."""
     for scheme in ("light", "dark"):
         page.emulate_media(color_scheme=scheme)
-        found = Axe().run(page).response["violations"]
-        barriers = [f"{rule['id']}: {rule['help']}: {node['html'][:200]}" for rule in found for node in rule["nodes"]]
-        assert not barriers, f"{page.url} in {scheme}:\n" + "\n".join(barriers)
+        found = barriers(page)
+        assert not found, f"{page.url} in {scheme}:\n" + "\n".join(found)
     page.emulate_media(color_scheme="light")
 
 
