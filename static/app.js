@@ -86,7 +86,9 @@ const focusError = (root) =>
 
 document.addEventListener("htmx:afterSwap", (event) => {
   if (event.detail.requestConfig?.elt?.closest("form")?.hasAttribute("data-live")) return;
-  focusError(event.detail.target);
+  // Swapped as a whole, the old target is no longer on the page; what came instead is.
+  const { target } = event.detail;
+  focusError(target.isConnected ? target : event.target);
 });
 focusError(document);
 

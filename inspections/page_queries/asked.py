@@ -72,7 +72,6 @@ class Asked:
     asks: list[AskRow]
     own: int  # presented by the person, so that somebody else must release it
     said: list[SaidRow]
-    roles: frozenset[Role]
 
 
 def asked(person: Person, page: str | None = None, now: datetime | None = None) -> Asked:
@@ -88,7 +87,6 @@ def asked(person: Person, page: str | None = None, now: datetime | None = None) 
         _rows(list(shown), now),
         len(asks) - len(theirs),
         list(_said(person, found)),
-        frozenset(role for each in found for role in each.roles),
     )
 
 

@@ -100,11 +100,6 @@ class BoardRow:
     drawing: str = ""
     stage: str = ""
 
-    @property
-    def caption(self) -> str:
-        """What the drawing shows."""
-        return f"{self.mine.house.name}: section through the ground"
-
 
 def board(person: Person, page: str | None, now: datetime | None = None) -> tuple[Page[Any], list[BoardRow]]:
     """One page of the board. Thirteen queries, however many houses (two more the first time a plan is drawn)."""

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
 
 from inspections import asbuilt, gates, queries, states
 from inspections.gates import Gate
+from inspections.models import WorkDone
 from inspections.page_queries import words
 from inspections.page_queries.words import Figure, Group, Why
 from inspections.process import Operation, Point
@@ -127,7 +127,6 @@ class StagePage:
     points: list[PointRow]
     done: list[DoneRow]
     events: list[Event]
-    others: list[tuple[StageRow, str]]
     figures: list[Figure]
     quantities: list[Quantity]
 
@@ -153,7 +152,6 @@ def read(
          if words.names_with(ledger, row, point)],
         list(done_rows(house, ledger, row)),
         list(Event.objects.filter(stage=stage).select_related("by")[:SHOWN_EVENTS]),
-        [(other, words.stage_url(house, other)) for other in ledger.stages],
         words.figures(frozen.criteria_of(row.kind, keys), legs) if frozen else [],
         list(frozen.quantities_of(row.kind)) if frozen else [],
     )  # fmt: skip
@@ -197,8 +195,6 @@ def _point_row(house: House, ledger: Ledger, row: StageRow, point: Point, frozen
 def done_rows(house: House, ledger: Ledger, row: StageRow) -> Iterable[DoneRow]:
     """Operations of the stage that took place, oldest first. One query for the names."""
     own = [done for done in ledger.done if done.stage == row.pk]
-    from inspections.models import WorkDone
-
     by = dict(WorkDone.objects.filter(pk__in=[d.pk for d in own]).values_list("pk", "by__name")) if own else {}
     for done in own:
         yield _done_row(house, row, done, by.get(done.pk, ""))
@@ -242,13 +238,3 @@ def shows_as_built(row: StageRow) -> bool:
 def revision_of(house: House) -> PlanRevision | None:
     """The revision in force, with what the engine made of it."""
     return queries.revision_in_force(house)
-
-
-def first_legs(sections: Sequence[SectionRow]) -> list[tuple[str, str]]:
-    """One leg per section, for its section drawing: (leg, section name)."""
-    return [(section.legs[0], section.name) for section in sections]
-
-
-def as_context(page: StagePage) -> dict[str, Any]:
-    """What templates read."""
-    return {"page": page, "house": page.house, "row": page.row, "stage": page.stage}

@@ -139,6 +139,7 @@ def test_a_footing_from_nothing_to_poured(site, desk, lead, inspector, ears):
     expect(lead.get_by_role("heading", name="Held: not recorded")).to_be_visible()
     expect(lead.locator("#gates .errors")).to_contain_text("its correction is open")
     expect(record).to_have_count(0)
+    expect(lead.locator("#stage-state")).to_have_text("Rejected")
     assert not WorkDone.objects.exists()
     shot(lead, "journey-held")
 
