@@ -46,6 +46,7 @@ class _Photos(forms.FileInput):
     allow_multiple_selected = True
 
     def value_from_datadict(self, data: Any, files: Any, name: str) -> Any:
+        """All files of the field."""
         return files.getlist(name) if hasattr(files, "getlist") else files.get(name)
 
 
@@ -55,6 +56,7 @@ class PhotosField(forms.FileField):
     widget = _Photos
 
     def clean(self, data: Any, initial: Any = None) -> list[UploadedFile]:
+        """Each file as one alone would be."""
         files = [each for each in (data or []) if each]
         for each in files:
             super().clean(each, initial)
@@ -84,6 +86,7 @@ class ReadingField(forms.CharField):
             raise forms.ValidationError(str(wrong)) from None
 
     def validate(self, value: Any) -> None:
+        """Missing where it is needed."""
         if value is None and self.required:
             raise forms.ValidationError(self.error_messages["required"], code="required")
 

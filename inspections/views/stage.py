@@ -16,10 +16,11 @@ from inspections.forms import WorkForm
 from inspections.page_queries import drawings, words
 from inspections.page_queries import stage as stage_page
 from inspections.page_queries.mine import Mine
+from inspections.process import Operation
 from inspections.views.common import mine, show, stage_of, status_of
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused
-from jobs.models import HouseStage
+from jobs.models import HouseStage, Role
 
 
 @require_safe
@@ -56,13 +57,20 @@ def work(request: PersonRequest, pk: int, stage_pk: int, operation: str) -> Http
         return _page(request, each, row, 403, problem=problem, **tried)
     if not form.is_valid():
         return _page(request, each, row, 422, **tried)
+    return _recorded(request, each, row, role, tried)
+
+
+def _recorded(request: PersonRequest, each: Mine, row: HouseStage, role: Role, tried: dict[str, Any]) -> HttpResponse:
+    """Where the person came from, with a word that it is recorded; or the page with what stands in the way."""
+    form: WorkForm = tried["form"]
+    operation: Operation = tried["tried"]
     try:
         done = actions.do_work(
             by=request.user,
             role=role,
             house=each.house,
             stage=row,
-            operation=operation,
+            operation=operation.key,
             legs=form.cleaned_data["legs"],
             revision=form.cleaned_data["revision"],
             note=form.cleaned_data["note"],
@@ -73,10 +81,10 @@ def work(request: PersonRequest, pk: int, stage_pk: int, operation: str) -> Http
         return _page(request, each, row, 409, held=reasons, **tried)
     except Refused as refused:
         return _page(request, each, row, status_of(refused), problem=str(refused), **tried)
-    past = words.upper_first(wanted.past)
+    past = words.upper_first(operation.past)
     on = words.leg_words(tuple(done.legs))
     messages.success(request, f"Recorded: {past} on {on}, {words.moment(each.house, done.at)}.")
     if request.htmx:  # type: ignore[attr-defined]
-        return _page(request, mine(request, pk), row)
-    back = f"{reverse('inspections:today')}?house={pk}" if request.POST.get("from") == "today" else None
-    return redirect(back or words.stage_url(each.house, found))
+        return _page(request, mine(request, each.house.pk), row)
+    back = f"{reverse('inspections:today')}?house={each.house.pk}" if request.POST.get("from") == "today" else None
+    return redirect(back or reverse("inspections:stage", args=[each.house.pk, row.pk]))
