@@ -89,8 +89,8 @@ LEVELS = (
     _level("footing_top", "Top of footing"),
     _level("frost_top", "Top of frost wall"),
     _level("wall_top", "Top of wall"),
-    _level("grade_outside", "Ground outside"),
-    _level("grade_inside", "Ground inside"),
+    _level("grade_outside", "Grade outside"),
+    _level("grade_inside", "Grade inside"),
 )
 STEP = Shape(
     (

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from functools import lru_cache
+from typing import Any, Final
 
 from jobs.plan_forms import value_at
+from takeoff.closure import TURN_SLACK_DEG
+from takeoff.compute import compute
 from takeoff.drawings.plan_view import plan_view
 from takeoff.drawings.scene import Scene
 from takeoff.drawings.svg import render
@@ -19,6 +23,7 @@ from takeoff.problems import Problem, Severity, blockers
 
 Document = dict[str, Any]
 _DRAWN_PX = 620.0
+_LOG: Final = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +58,7 @@ def look(document: Document, key: str = "plan-as-typed") -> Look:
     plan, scene = reading.plan, None
     if plan is not None:
         placement = place(plan)
-        problems += placement.problems
+        problems += [*placement.problems, *found_by_takeoff(plan)]
         closures = list(placement.closures)
         if not blockers(placement.problems) or all(p.path.endswith("length") for p in blockers(placement.problems)):
             scene = plan_view(plan, placement) if placement.legs and _all_close(closures) else None
@@ -62,7 +67,7 @@ def look(document: Document, key: str = "plan-as-typed") -> Look:
         closures = [t.closure for _, t in traces if t.closure is not None and len(t.legs) > 1]
     if scene is None:
         scene = _together([walk_preview(t, f"walk-{k}") for k, (_, t) in enumerate(traces)])
-    wrong, missing, remarks = _sorted(document, problems)
+    wrong, missing, remarks = _sorted(document, problems, _still_turning(closures))
     return Look(
         svg=render(replace(scene, key=key, legend=()), _DRAWN_PX, height=_DRAWN_PX * 0.9),
         caption="The plan as typed" if plan is not None else "The walk so far",
@@ -72,6 +77,25 @@ def look(document: Document, key: str = "plan-as-typed") -> Look:
         remarks=remarks,
         plan=plan,
     )
+
+
+@lru_cache(maxsize=16)
+def found_by_takeoff(plan: Plan) -> tuple[Problem, ...]:
+    """What the takeoff finds: the same that stands in the way of locking, and what a revision would tell.
+
+    A takeoff that breaks must not take the page away on which its plan is mended: it is logged, and told as one thing
+    to be mended."""
+    try:
+        return compute(plan).problems
+    except (ArithmeticError, LookupError, ValueError):
+        _LOG.exception("The takeoff of a plan being walked broke")
+        said = "The takeoff of this plan breaks; take back the last change, or hand the plan file to who runs this server."
+        return (Problem(Severity.BLOCKER, said),)
+
+
+def _still_turning(closures: Iterable[Closure]) -> frozenset[str]:
+    """Sentences of rings that have not come round yet: more legs are still to be walked, nothing is wrong with them."""
+    return frozenset(c.sentence for c in closures if c.verdict == "correct" and abs(c.turned_deg) < 360 - TURN_SLACK_DEG)
 
 
 def _all_close(closures: Sequence[Closure]) -> bool:
@@ -88,15 +112,22 @@ def _together(scenes: Sequence[Scene]) -> Scene:
 
 
 def _sorted(
-    document: Document, problems: Iterable[Problem]
+    document: Document, problems: Iterable[Problem], still_turning: frozenset[str]
 ) -> tuple[tuple[Problem, ...], tuple[Problem, ...], tuple[Problem, ...]]:
-    """What is wrong, what is still to be typed, and what is only told. Each once."""
+    """What is wrong, what is still to be typed, and what is only told, the gravest first. Each once."""
     wrong, missing, remarks = [], [], []
     for problem in dict.fromkeys(problems):
         if problem.severity is not Severity.BLOCKER:
             remarks.append(problem)
-        elif problem.path and " is missing; " in problem.sentence and value_at(document, problem.path) is None:
+        elif problem.sentence in still_turning or _is_missing(document, problem):
             missing.append(problem)
         else:
             wrong.append(problem)
-    return tuple(wrong), tuple(missing), tuple(remarks)
+    return tuple(wrong), tuple(missing), tuple(sorted(remarks, key=lambda p: _GRAVEST.index(p.severity)))
+
+
+_GRAVEST: Final = (Severity.ENGINEER, Severity.WARNING, Severity.NOTE)
+
+
+def _is_missing(document: Document, problem: Problem) -> bool:
+    return bool(problem.path) and " is missing; " in problem.sentence and value_at(document, problem.path) is None

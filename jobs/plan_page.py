@@ -22,8 +22,6 @@ Document = dict[str, Any]
 
 #: Choices that need no empty line, because the plan format says what an empty one means.
 _USUAL = {"kind": "window", "measured_from": "start", "odd_course": "top", "bare_numbers_are": "in"}
-_DRAWN_PX = 620.0
-
 
 #: What an empty field means where it inherits nothing.
 _EMPTY_MEANS = {

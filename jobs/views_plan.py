@@ -19,6 +19,7 @@ from jobs import (
     plan_edits,
     plan_forms,
     plan_look,
+    plan_names,
     plans,
 )
 from jobs import (
@@ -87,7 +88,8 @@ def typed(request: HttpRequest, house: House, shape: Shape) -> Document:
     stored, _ = plans.draft_of(house)
     own = {e.name for e in shape.entries} | set(shape.parts) | set(shape.lists)
     kept = {k: v for k, v in stored.items() if k not in own and k != PAGE}
-    return {**kept, **plan_forms.from_fields(request.POST.dict(), shape)}
+    data = request.POST.dict()
+    return {**kept, **plan_names.carry(plan_forms.from_fields(data, shape), data)}
 
 
 def context_of(house: House, page: PlanPage, version: int, **more: Any) -> dict[str, Any]:

@@ -34,6 +34,24 @@ const apply = (holder) => {
   for (const unit of document.querySelectorAll("#plan-form .bare")) unit.textContent = live.bare;
 };
 
+// -- what leans on a name shows it as it is called now; the server carries it along --------------------------------
+const rename = () => {
+  const now = { legs: {}, walks: {} };
+  for (const was of document.querySelectorAll("#plan-form [data-was]")) {
+    const path = was.name.replace(/_was$/, "");
+    const typed = document.getElementsByName(`${path}name`)[0]?.value.trim();
+    if (was.value && typed) now[path.includes(".legs.") ? "legs" : "walks"][was.value] ??= typed;
+  }
+  for (const list of document.querySelectorAll("#plan-form select")) {
+    const kind = /(_on\.leg|^closure\.\d+\.legs\.\d+)$/.test(list.name) ? "legs" : /^closure\.\d+\.walk$/.test(list.name) ? "walks" : "";
+    if (!kind) continue;
+    for (const line of list.options) if (now[kind][line.value]) line.textContent = now[kind][line.value];
+  }
+};
+document.addEventListener("input", (event) => {
+  if (event.target.matches?.('#plan-form input[name^="walks."][name$=".name"]')) rename();
+});
+
 document.addEventListener("htmx:oobAfterSwap", (event) => {
   if (event.detail.target.id === "plan-live") {
     const holder = document.getElementById("plan-live");
