@@ -220,9 +220,8 @@ class Visitor:
         return self.open(href)
 
     def press(self, page: Page, label: str, status: int = 200, htmx: bool = False, **typed: Any) -> Page:
-        """Fill in the form that has a button saying so, and press it; the page that answers.
-
-        ``typed`` by field name, with ``__`` for a dot and ``_at_`` as written; True ticks."""
+        """Fill in the form that has a button saying so, and press it; the page that answers. ``typed`` goes by the
+        names of the fields; True ticks."""
         form = page.form(label)
         assert form, f"{page.url} has no button “{label}”: {[b.label for f in page.forms for b in f.buttons]}"
         return self.send(page, form, label, status, htmx, typed)
