@@ -56,10 +56,10 @@ def edit(document: Document, do: str) -> Edited:
 
 
 def _at(out: Document, verb: str, holder: str, items: list[Any], place: int) -> Edited:
-    what = WHAT[holder.rpartition(".")[2]]
     if verb == "remove":
         taken = items.pop(place)
-        return Edited(out, holder, taken, f"{_called(what, taken)} is taken out.")
+        said = called(holder, taken)
+        return Edited(out, holder, taken, f"{said[0].upper()}{said[1:]} is taken out.")
     if verb in ("up", "down"):
         other = place + (-1 if verb == "up" else 1)
         if 0 <= other < len(items):
@@ -85,9 +85,10 @@ def put_back(document: Document, holder: str, place: int, item: Any) -> Edited:
     return Edited(out, f"{holder}.{at}")
 
 
-def _called(what: str, item: Any) -> str:
-    name = item.get("name") if isinstance(item, dict) else None
-    return f"{what[0].upper()}{what[1:]}" + (f" {name}" if isinstance(name, str) else "")
+def called(holder: str, item: Any) -> str:
+    """What something in a list is called in a sentence: 'leg C', 'opening W1', 'the step'."""
+    what, name = WHAT[holder.rpartition(".")[2]], item.get("name") if isinstance(item, dict) else None
+    return f"{what} {name}" if isinstance(name, str) else f"the {what}"
 
 
 def _items(document: Document, holder: str, make: bool = False) -> list[Any]:

@@ -89,13 +89,14 @@ def found_by_takeoff(plan: Plan) -> tuple[Problem, ...]:
         return compute(plan).problems
     except (ArithmeticError, LookupError, ValueError):
         _LOG.exception("The takeoff of a plan being walked broke")
-        said = "The takeoff of this plan breaks; take back the last change, or hand the plan file to who runs this server."
+        said = "The takeoff of this plan breaks; take back the last change, or hand its file to who runs the server."
         return (Problem(Severity.BLOCKER, said),)
 
 
 def _still_turning(closures: Iterable[Closure]) -> frozenset[str]:
     """Sentences of rings that have not come round yet: more legs are still to be walked, nothing is wrong with them."""
-    return frozenset(c.sentence for c in closures if c.verdict == "correct" and abs(c.turned_deg) < 360 - TURN_SLACK_DEG)
+    open_rings = (c for c in closures if c.verdict == "correct")
+    return frozenset(c.sentence for c in open_rings if abs(c.turned_deg) < 360 - TURN_SLACK_DEG)
 
 
 def _all_close(closures: Sequence[Closure]) -> bool:

@@ -11,6 +11,7 @@ from typing import Any
 
 from jobs.plan_fields import LEG, LEVELS, SPEC, TURNS, WALKED, Entry, Kind
 from jobs.plan_forms import OTHER, degrees, to_fields, value_at
+from jobs.plan_gather import gathered
 from jobs.plan_look import Look
 from jobs.plan_views import Choice, Group, LegView, Part, PlanField, Told, WalkView, dom_id
 from takeoff.planread import bare_unit
@@ -56,7 +57,7 @@ class PlanPage:
         self.texts = to_fields(self.document) | to_fields(self.document, SPEC)
         self.bare = bare_unit(self.document)
         self.errors = defaultdict(list)
-        for problem in self.look.wrong:
+        for problem in gathered(self.document, self.look.wrong):
             self.errors[self.field_of(problem.path)].append(problem.sentence)
 
     def _to_begin_with(self) -> str:
@@ -85,7 +86,11 @@ class PlanPage:
 
     def told(self, problems: Iterable[Problem]) -> list[Told]:
         """Problems with where their fields are."""
-        return [Told(p.sentence, self.href(p.path), p.severity.value) for p in problems]
+        return [Told(p.sentence, self.href(p.path), p.severity.value) for p in gathered(self.document, problems)]
+
+    def said(self, path: str) -> tuple[str, ...]:
+        """What is wrong with a field, or with a leg, walk or part as a whole."""
+        return tuple(self.errors.get(path, ()))
 
     # fields
     def field(self, path: str, entry: Entry) -> PlanField:
@@ -97,7 +102,7 @@ class PlanPage:
             entry=entry,
             value=value,
             placeholder=inherited or _EMPTY_MEANS.get((path.split(".")[0], entry.name), ""),
-            errors=tuple(self.errors.get(path, ())),
+            errors=self.said(path),
             bare=self.bare if entry.kind in (Kind.LENGTH, Kind.LEVEL) else "",
             focus=path == self.focus_path,
         )
@@ -314,9 +319,8 @@ class PlanPage:
         legs = _dicts(walk.get("legs"))
         views = tuple(self._leg(f"{path}.legs.{n}", leg, n == 0, n == len(legs) - 1) for n, leg in enumerate(legs))
         title = f"{'Spur' if spur else 'Ring'} {walk.get('name') or k + 1}"
-        return WalkView(
-            path, title, spur, self.field(f"{path}.name", shape.entry("name")), tuple(where), views, tuple(hidden)
-        )
+        name = self.field(f"{path}.name", shape.entry("name"))
+        return WalkView(path, title, spur, name, tuple(where), views, tuple(hidden), self.said(path))
 
     def _leg(self, path: str, leg: Document, first: bool, last: bool) -> LegView:
         several = len(self.sections()) > 1
@@ -338,6 +342,7 @@ class PlanPage:
             levels=self.fields(path, LEVELS),
             groups=groups,
             rest=rest,
+            errors=self.said(path),
         )
 
     def _group(self, path: str, leg: Document, name: str) -> Group:
@@ -353,6 +358,7 @@ class PlanPage:
                 f"{what[0].upper()}{what[1:]} {item.get('name') or k + 1}",
                 self.fields(at, LEG.lists[name].entries),
                 self.rest(at),
+                errors=self.said(at),
             )
             for k, item in enumerate(_dicts(leg.get(name)))
             for at in (f"{path}.{name}.{k}",)

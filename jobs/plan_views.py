@@ -69,6 +69,7 @@ class Part:
     rest: str = ""
     more: tuple[PlanField, ...] = ()
     rest_more: tuple[tuple[str, str], ...] = ()
+    errors: tuple[str, ...] = ()
 
     @property
     def id(self) -> str:
@@ -108,6 +109,7 @@ class LegView:
     levels: tuple[PlanField, ...]
     groups: tuple[Group, ...]
     rest: str
+    errors: tuple[str, ...] = ()
 
     @property
     def id(self) -> str:
@@ -140,6 +142,7 @@ class WalkView:
     where: tuple[PlanField, ...]
     legs: tuple[LegView, ...]
     hidden: tuple[tuple[str, str], ...]
+    errors: tuple[str, ...] = ()
 
     @property
     def id(self) -> str:

@@ -20,7 +20,7 @@ from django.http import HttpResponse
 from django.utils import timezone
 from django.utils.text import slugify
 
-from jobs import access, events, form_data, plan_edits, plan_forms, plan_splits
+from jobs import access, events, form_data, plan_edits, plan_forms, plan_gather, plan_splits
 from jobs.exceptions import Change, Refused, StalePage
 from jobs.frozen import Facts, LegFacts, facts_to_json, frozen_to_json
 from jobs.models import FormSystemRecord, House, Person, PlanDraft, PlanRevision, Role
@@ -310,7 +310,7 @@ def lock(
         document = _draft_to_lock(row, version)
     reading, takeoff = read_and_compute(complete(row, document))
     if takeoff is None:
-        raise PlanRefused(blockers(reading.problems))
+        raise PlanRefused(plan_gather.gathered(document, blockers(reading.problems)))
     stored = stored_document(complete(row, document), takeoff.plan)
     return _make(by, role, row, stored, note, "lock_plan", client_id, device_at)
 

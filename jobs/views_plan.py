@@ -107,7 +107,8 @@ def context_of(house: House, page: PlanPage, version: int, **more: Any) -> dict[
         and plans.digest_of(page.look.plan) == latest.digest,
         "wrong": page.told(page.look.wrong),
         "missing": page.told(page.look.missing),
-        "remarks": page.told(page.look.remarks),
+        "remarks": (remarks := page.told(page.look.remarks)),
+        "to_look_at": sum(told.severity != "note" for told in remarks),
         **more,
     }
 
@@ -144,7 +145,8 @@ def plan_edit(request: PersonRequest, pk: int) -> HttpResponse:
     _remember(request, house, do, edited)
     if request.htmx:  # type: ignore[attr-defined]
         return _plan(request, house, draft.document, draft.version, edited.at)
-    return redirect(f"{reverse('jobs:plan_edit', args=[pk])}?open={edited.at}#{dom_id(edited.at or 'plan')}")
+    where = "put-back" if edited.taken is not None else dom_id(edited.at or "plan")
+    return redirect(f"{reverse('jobs:plan_edit', args=[pk])}?open={edited.at}#{where}")
 
 
 def _edited(request: PersonRequest, house: House, document: Document, do: str) -> plan_edits.Edited:
@@ -193,6 +195,18 @@ def _remember(request: HttpRequest, house: House, do: str, edited: plan_edits.Ed
     messages.info(request, f"{edited.said} It can be put back until the next one is taken out.")
 
 
+def _taken_out(request: HttpRequest, house: House, document: Document) -> dict[str, Any] | None:
+    """What was taken out last and can be put back, and whether the page shows it where it was."""
+    taken = request.session.get(_TAKEN) or {}
+    if taken.get("house") != house.pk:
+        return None
+    holder = taken["holder"]
+    there = holder.startswith("walks.") and plan_forms.value_at(document, holder.rpartition(".")[0]) is not None
+    just_now = request.POST.get("do", "").startswith("remove:")
+    said = plan_edits.called(holder, taken["item"])
+    return {**taken, "among_legs": there, "just_now": just_now, "said": said}
+
+
 def _plan(
     request: PersonRequest,
     house: House,
@@ -203,13 +217,12 @@ def _plan(
     **more: Any,
 ) -> HttpResponse:
     page = page_of(house, document, open_at, focus=bool(open_at) and open_at != request.POST.get("open"))
-    taken = request.session.get(_TAKEN) or {}
     context = context_of(
         house,
         page,
         version,
         page_id=_page_id(request) or str(uuid4()),
-        taken=taken if taken.get("house") == house.pk else None,
+        taken=_taken_out(request, house, document),
         aside=document.get(ASIDE) or [],
         note=request.POST.get("note", ""),
         **more,

@@ -26,7 +26,7 @@ from takeoff.plan import (
     WalkKind,
 )
 from takeoff.problems import Problem, Severity
-from takeoff.units import Length
+from takeoff.units import Length, format_length
 
 #: Higher than this is no wall for stay-in-place forms, nor a level somebody meant.
 HIGHEST_WALL: Final = Length.feet(40)
@@ -91,15 +91,17 @@ def _form(plan: Plan, place: Place) -> Iterator[Problem]:
         yield place.problem(f"form system “{leg.form}” is not in the plan; it has {known}.", "form")
         return
     if leg.core not in form.cores():
-        made = ", ".join(str(core) for core in form.cores())
-        yield place.problem(f"{form.name} is not made with a {leg.core} core; it is made with {made}.", "core")
+        made = ", ".join(format_length(each, "in") for each in form.cores())
+        core = format_length(leg.core, "in")
+        yield place.problem(f"{form.name} is not made with a {core} core; it is made with {made}.", "core")
     if isinstance(leg.path, Arc) and leg.path.radius < form.thickness(leg.core):
         thick = form.thickness(leg.core)
         yield place.problem(f"radius {leg.path.radius} is less than the wall is thick, {thick}.", "radius")
     lowest = min((s.levels.footing_top for s in place.stretches()), default=leg.footing_top)
     highest = max((s.levels.grade_outside for s in place.stretches()), default=leg.grade_outside)
     if leg.core <= ENGINEER_REQUIRED_CORE and lowest < highest:
-        sentence = f"a {leg.core} core below grade is in no published table; an engineer must decide."
+        core = format_length(leg.core, "in")
+        sentence = f"a {core} core below grade is in no published table; an engineer must decide."
         yield place.problem(sentence, "core", Severity.ENGINEER)
 
 

@@ -9,12 +9,13 @@ from django.conf import settings
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jobs import plan_edits, plan_forms, plan_imports
+from jobs import plan_edits, plan_forms, plan_imports, plan_look
 from jobs.exceptions import Refused
 from jobs.plan_fields import SPEC, WALKED, Entry, Kind, Shape
 from jobs.plan_forms import OTHER, REST, from_fields, to_fields
 from jobs.plan_look import look
 from jobs.plan_page import PlanPage
+from takeoff.compute import compute
 from takeoff.planfile import read_plan, write_plan
 from tests.takeoff.plans import bay, garage, l_shape, ledge, openings, porch_arc, second_ring, stepped, tee, walkout
 
@@ -286,3 +287,34 @@ class TestLook:
         page = PlanPage(document, look(document), systems=[])
         assert page.summary({"name": "C", "length": "24-8", "turn": 90}).startswith("C · 24'-8\" · left 90")
         assert "arc R 6'-0\", 180°" in page.summary({"name": "K", "radius": "6-0", "sweep": 180})
+
+    def test_what_is_wrong_with_a_step_as_a_whole_stands_in_it(self):
+        document = write_plan(l_shape())
+        document["walks"][0]["legs"][0]["steps"] = [{"at": "8-0"}]
+        page = PlanPage(document, look(document), systems=[])
+        (step,) = page.walks()[0].legs[0].groups[1].parts
+        assert "changes no level" in step.errors[0]
+        assert "at-walks-0-legs-0-steps-0" in json.loads(page.live())["errors"]
+
+    def test_a_ring_on_its_way_round_is_not_called_wrong(self):
+        document = write_plan(l_shape())
+        del document["walks"][0]["legs"][4:]
+        seen = look(document)
+        assert not seen.wrong
+        (missing,) = seen.missing
+        assert "degrees are missing" in missing.sentence
+
+    def test_what_would_stop_the_takeoff_is_told_while_walking(self, monkeypatch):
+        def broken(plan):
+            raise ValueError("a defect")
+
+        monkeypatch.setattr(plan_look, "compute", broken)
+        plan_look.found_by_takeoff.cache_clear()
+        seen = look(write_plan(l_shape()))
+        plan_look.found_by_takeoff.cache_clear()
+        assert "takeoff of this plan breaks" in seen.wrong[0].sentence and not seen.ready
+
+    def test_what_a_revision_would_tell_is_told_while_walking(self):
+        document = json.loads(EXAMPLES[0].read_text())
+        reading = read_plan(document)
+        assert set(look(document).remarks) == set(compute(reading.plan).problems)

@@ -14,7 +14,7 @@ from jobs.models import PlanDraft, PlanRevision, Role
 from jobs.plan_forms import plan_part
 from takeoff.planfile import write_plan
 from takeoff.units import Length
-from tests.takeoff.plans import l_shape, rectangle
+from tests.takeoff.plans import l_shape, rectangle, tee
 
 READERS = [role.value for role in Role]
 
@@ -125,9 +125,20 @@ class TestWalking:
     def test_taken_out_and_put_back(self, clients, url):
         data = fields(clients["builder"], url) | {"walks.0.legs.0.length": "28-0", "do": "remove:walks.0.legs.0"}
         page = text(clients["builder"].post(url, data, follow=True))
-        assert "Put back what was taken out: A" in page
+        assert "Put back leg A" in page
         clients["builder"].post(url, Fields(page).found | {"do": "put_back"})
         assert PlanDraft.objects.get().document["walks"][0]["legs"] == [{"name": "A", "length": "28-0"}]
+
+    def test_a_renamed_leg_takes_along_the_spur_that_hangs_on_it(self, clients, cast, url, preview):
+        plans.replace_draft(by=cast.builder, house=cast.house, document=write_plan(tee()), why="x")
+        data = fields(clients["builder"], url)
+        leg = data["walks.1.starts_on.leg"]
+        at = next(k for k, v in data.items() if k.startswith("walks.0.legs.") and k.endswith("._was") and v == leg)
+        for typed in ("N", "", "North"):  # typed letter by letter, wiped out, typed anew, on one page
+            live(clients["builder"], preview, data | {at.replace("_was", "name"): typed})
+        document = PlanDraft.objects.get().document
+        assert document["walks"][1]["starts_on"]["leg"] == "North"
+        assert plans.read_and_compute(plans.complete(cast.house, document))[1] is not None
 
     def test_a_small_error_asks_for_the_two_legs_that_take_it(self, clients, cast, url, preview):
         document = write_plan(l_shape())

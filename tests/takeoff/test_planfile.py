@@ -312,7 +312,7 @@ def test_a_thin_core_below_grade_needs_an_engineer() -> None:
     reading = read_plan(put(small(), "walks.0.legs.0.core", "4"))
     assert reading.plan is not None
     [problem] = [p for p in reading.problems if p.severity is Severity.ENGINEER]
-    assert problem.sentence == "Leg A: a 0'-4\" core below grade is in no published table; an engineer must decide."
+    assert problem.sentence == "Leg A: a 4\" core below grade is in no published table; an engineer must decide."
 
 
 def test_a_shallow_footing_is_warned_of_with_numbers() -> None:
