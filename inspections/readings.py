@@ -13,7 +13,7 @@ from inspections.evidence import Upload, check_upload
 from inspections.exceptions import EvidenceProblem, EvidenceRefused, OutsideTolerance, UploadRefused
 from inspections.process import Evidence, EvidenceKind
 from takeoff.results import Criterion
-from takeoff.units import Length
+from takeoff.units import Length, format_length
 
 #: A reading typed in inches is exact; floats are not quite [the reading's unit].
 _HAIR = 1e-6
@@ -207,17 +207,28 @@ def _levels_compared(
     if not off or not allowed:
         return items
     most = min(allowed)
-    level = max(off.values()) - min(off.values()) <= most + _HAIR
+    missed = _levels_missed(off, most)
+    words = format_length(Length.from_inches(most), "in")
     return [
         replace(
             item,
-            within=level and abs(off[item.leg]) <= most + _HAIR,
-            required=f"{planned[item.leg]} ± {most:g} in, all legs within {most:g} in of each other",
+            within=item.leg not in missed,
+            required=f"{planned[item.leg]} ± {words}, all legs within {words} of each other",
         )
         if item in shot
         else item
         for item in items
     ]
+
+
+def _levels_missed(off: Mapping[str, float], most: float) -> set[str]:
+    """Legs whose level is wrong: farther than ``most`` [in] off the plan; and, where those left differ among
+    themselves by more, the highest and the lowest of them. One leg poured low does not accuse the others."""
+    missed = {leg for leg, inches in off.items() if abs(inches) > most + _HAIR}
+    left = {leg: inches for leg, inches in off.items() if leg not in missed}
+    if left and max(left.values()) - min(left.values()) > most + _HAIR:
+        missed |= {leg for leg, inches in left.items() if inches in (max(left.values()), min(left.values()))}
+    return missed
 
 
 def _outside(evidence: Evidence, item: Item) -> EvidenceProblem:

@@ -136,13 +136,16 @@ def test_levels_within_the_spread_are_kept_as_such(poured):
 @pytest.mark.parametrize(
     ("levels", "flagged"),
     [
-        ({"A": "86-0", "B": "85-10 1/2"}, {"A": False, "B": False}),  # 1 1/2 in apart: neither stands level
+        ({"A": "86-0", "B": "85-10 1/2"}, {"A": True, "B": False}),  # poured low: it alone, not its neighbour
+        ({"A": "86-0", "B": "86-0 1/8", "C": "85-10 1/2"}, {"A": True, "B": True, "C": False}),
+        # each near its level, the highest and the lowest too far apart
+        ({"A": "86-0 1/4", "B": "86-0", "C": "85-11 7/8"}, {"A": False, "B": True, "C": False}),
         ({"A": "86-0 1/4", "B": "85-11 7/8"}, {"A": False, "B": False}),  # each near its level, too far apart
         ({"A": "85-11", "B": "85-11"}, {"A": False, "B": False}),  # level with each other, an inch low
     ],
 )
 def test_levels_outside_are_refused_without_a_word_and_flagged_with_one(poured, levels, flagged):
-    with pytest.raises(OutsideTolerance, match=r"Leg [AB]: .* the plan asks 86'-0\" ± 0.25 in"):
+    with pytest.raises(OutsideTolerance, match=r"Leg [ABC]: .* the plan asks 86'-0\" ± 1/4\", all"):
         poured.present(F, "footing_top", *levels, evidence=given(**levels))
     poured.present(F, "footing_top", *levels, evidence=given(**levels), deviation="Grouted before stacking.")
     assert dict(EvidenceItem.objects.filter(kind="levels").values_list("leg", "within")) == flagged
