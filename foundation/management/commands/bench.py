@@ -3,11 +3,14 @@
 from argparse import ArgumentParser
 from typing import Any
 
+from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
+from django.db import connection
 
 from foundation.bench_houses import taken_back
 from foundation.measures import measures, table, time
 from jobs.exceptions import PdfUnavailable
+from jobs.models import Firm
 
 
 class Command(BaseCommand):
@@ -24,6 +27,8 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, times: int, **options: Any) -> None:
         """Prints the table."""
+        if Firm._meta.db_table not in connection.introspection.table_names():
+            call_command("migrate", verbosity=0, interactive=False)  # a machine on which nothing was started yet
         try:
             with taken_back():
                 timings = [time(measure, max(times, 1)) for measure in measures()]
