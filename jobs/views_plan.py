@@ -20,6 +20,7 @@ from jobs import (
     plan_forms,
     plan_look,
     plan_names,
+    plan_units,
     plans,
 )
 from jobs import (
@@ -89,7 +90,11 @@ def typed(request: HttpRequest, house: House, shape: Shape) -> Document:
     own = {e.name for e in shape.entries} | set(shape.parts) | set(shape.lists)
     kept = {k: v for k, v in stored.items() if k not in own and k != PAGE}
     data = request.POST.dict()
-    return {**kept, **plan_names.carry(plan_forms.from_fields(data, shape), data)}
+    out = {**kept, **plan_names.carry(plan_forms.from_fields(data, shape), data)}
+    if shape is WALKED and plan_units.keep_meaning(out, stored):
+        said = "Numbers typed before keep their unit, which is now written behind them."
+        messages.info(request, said)
+    return out
 
 
 def context_of(house: House, page: PlanPage, version: int, **more: Any) -> dict[str, Any]:
