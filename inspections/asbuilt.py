@@ -49,6 +49,11 @@ class LegAsBuilt:
         """How far above (positive) or below its level it was poured."""
         return self.shot - self.planned
 
+    @property
+    def is_level(self) -> bool:
+        """Whether it was poured to its level, as near as a level is read."""
+        return abs(self.off) < READ_TO
+
 
 @dataclass(frozen=True, slots=True)
 class Spread:

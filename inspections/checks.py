@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from inspections import gates, queries
 from inspections.exceptions import NoSuchThing, NotYours, StaleRevision, WrongStanding
-from inspections.gates import leg_words
+from inspections.legs import leg_words
 from inspections.models import Presentation
 from inspections.process import Operation, Point, Scope
 from inspections.standing import WHOLE_HOUSE, Ledger, StageRow, Standing

@@ -26,6 +26,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from inspections.legs import leg_words
 from inspections.process import Operation, Point, PointKind, Scope
 from inspections.stages import BY_KIND, DEFAULT_ORDER
 from inspections.standing import WHOLE_HOUSE, Ledger, StageRow, Standing
@@ -197,16 +198,6 @@ _ROLE_NAMES = {
 def role_words(roles: tuple[Role, ...]) -> str:
     """'the inspector or the engineer of record'."""
     return " or ".join(_ROLE_NAMES[r] for r in roles)
-
-
-def leg_words(legs: tuple[str, ...]) -> str:
-    """'leg A', 'legs A, B and C', or '' for the whole house."""
-    names = [leg for leg in legs if leg]
-    if not names:
-        return ""
-    if len(names) == 1:
-        return f"leg {names[0]}"
-    return f"legs {', '.join(names[:-1])} and {names[-1]}"
 
 
 _SENTENCES = {

@@ -13,7 +13,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from inspections.gates import leg_words, role_words
+from inspections.gates import role_words
+from inspections.legs import leg_words
 from inspections.process import Operation, Point
 from inspections.standing import WHOLE_HOUSE, Ledger, StageRow
 from jobs import access

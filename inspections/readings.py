@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from inspections.evidence import Upload, check_upload
 from inspections.exceptions import EvidenceProblem, EvidenceRefused, OutsideTolerance, UploadRefused
+from inspections.handouts.numbers import amount
 from inspections.process import Evidence, EvidenceKind
 from takeoff.results import Criterion
 from takeoff.units import Length, format_length
@@ -180,9 +181,12 @@ def within(criterion: Criterion, number: float) -> bool:
 
 
 def in_words(criterion: Criterion) -> str:
-    """'at least 30 in', 'is 0 in ± 0.25'."""
-    tolerance = f" ± {criterion.tolerance:g}" if criterion.tolerance else ""
-    return f"{criterion.sense} {criterion.value:g} {criterion.unit}{tolerance}"
+    """'at least 30"', '± 1/4"'."""
+    tolerance = f"± {amount(criterion.tolerance, criterion.unit)}" if criterion.tolerance else ""
+    if criterion.sense == "is" and not criterion.value and tolerance:
+        return tolerance
+    sense = "" if criterion.sense == "is" else criterion.sense
+    return f"{sense} {amount(criterion.value, criterion.unit)} {tolerance}".strip()
 
 
 def _compared(evidence: Evidence, item: Item, legs: tuple[str, ...], criteria: Sequence[Criterion]) -> Item:
@@ -233,6 +237,6 @@ def _levels_missed(off: Mapping[str, float], most: float) -> set[str]:
 
 def _outside(evidence: Evidence, item: Item) -> EvidenceProblem:
     on = f"Leg {item.leg}: " if item.leg else ""
-    read = item.text or f"{item.number:g} {item.unit}".strip()
+    read = item.text or amount(item.number or 0.0, item.unit)
     sentence = f"{on}“{evidence.label}” reads {read}, the plan asks {item.required}. Say why it is presented so."
     return EvidenceProblem(evidence.key, item.leg, sentence)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import replace
 
 from takeoff.plan import Stage
@@ -30,7 +31,8 @@ def order_lines(takeoff: Takeoff, stage: Stage, sections: tuple[str, ...] | None
             kind = quantity.key, quantity.buy.unit, quantity.buy.step, quantity.unit
             groups.setdefault(kind, []).append(quantity)
     spec = takeoff.plan.spec.concrete
-    lines = (_line(_cut_together(takeoff, group), spec) for group in groups.values())
+    names = {section.key: section.name for section in takeoff.plan.sections}
+    lines = (_line(_cut_together(takeoff, group), spec, names) for group in groups.values())
     return tuple(line for line in lines if line is not None)
 
 
@@ -48,7 +50,9 @@ def _cut_together(takeoff: Takeoff, group: list[Quantity]) -> list[Quantity]:
     together = stock_bars(pieces, takeoff.plan.spec.bars.stock_length)
     if not 0 < together < apart:
         return group
-    return [replace(first, amount=together, section=" and ".join(sections) + " cut together")]
+    names = {section.key: section.name for section in takeoff.plan.sections}
+    said = " and ".join(names.get(key, key) for key in sections) + " cut together"
+    return [replace(first, amount=together, section=said)]
 
 
 def together(group: list[Quantity]) -> Buy:
@@ -59,7 +63,7 @@ def together(group: list[Quantity]) -> Buy:
     return Buy(buys[0].unit, buys[0].step, wasted / amount if amount else 0.0, max(buy.extra for buy in buys))
 
 
-def _line(group: list[Quantity], spec: ConcreteSpec) -> OrderLine | None:
+def _line(group: list[Quantity], spec: ConcreteSpec, names: Mapping[str, str]) -> OrderLine | None:
     amount = sum(quantity.amount for quantity in group)
     if amount <= 0:
         return None
@@ -75,21 +79,27 @@ def _line(group: list[Quantity], spec: ConcreteSpec) -> OrderLine | None:
         count=count,
         buy_unit=buy.unit,
         ordered=arrives,
-        basis=_basis(group, buy, count, arrives) + _loads(first.key, arrives, spec),
+        basis=_basis(group, buy, count, names) + _loads(first.key, arrives, spec),
     )
 
 
-def _basis(group: list[Quantity], buy: Buy, count: int, arrives: float) -> str:
-    """'12.3 + 4.5 = 16.8 yd3; + 5% waste = 17.6; + 0.25 once = 17.9; rounded up to 72 x quarter yard = 18 yd3'."""
-    unit = group[0].unit
+def _basis(group: list[Quantity], buy: Buy, count: int, names: Mapping[str, str]) -> str:
+    """'Main 12.3 + Porch 4.5 = 16.8 yd3; + 5% waste = 17.6; rounded up to 72 x quarter yard = 18 yd3'.
+
+    Nothing is said of rounding where nothing was rounded.
+    """
+    unit = "" if group[0].unit == "each" else f" {group[0].unit}"
     amount = sum(quantity.amount for quantity in group)
-    parts = [f"{quantity.section} {number(quantity.amount)}" for quantity in group]
-    said = " + ".join(parts) + (f" = {number(amount)}" if len(parts) > 1 else "") + f" {unit}"
+    parts = [f"{names.get(quantity.section, quantity.section)} {number(quantity.amount)}" for quantity in group]
+    said = " + ".join(parts) + (f" = {number(amount)}" if len(parts) > 1 else "") + unit
     if buy.waste:
         said += f"; + {buy.waste:.1%} waste = {number(amount * (1 + buy.waste))}"
     if buy.extra:
         said += f"; + {buy.extra:g} once = {number(amount * (1 + buy.waste) + buy.extra)}"
-    return f"{said}; rounded up to {count} x {buy.unit} = {number(arrives)} {unit}"
+    arrives = count * buy.step
+    if buy.step == 1 and not unit:
+        return said if arrives == amount else f"{said}; rounded up to {count:,}"
+    return f"{said}; rounded up to {count:,} x {buy.unit} = {number(arrives)}{unit}"
 
 
 def _loads(key: str, arrives: float, spec: ConcreteSpec) -> str:

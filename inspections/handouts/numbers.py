@@ -109,4 +109,6 @@ def amount(value: float, unit: str) -> str:
         return f"{value:g} °F"
     if unit == "yd3":
         return f"{value:g} yd³"
+    if unit == "rows" and value == 1:
+        return "1 row"
     return f"{number(value)} {unit}".strip()

@@ -116,15 +116,23 @@ def _group(subject: Subject, supplier: Supplier, lines: list[OrderLine], known: 
 def _line(line: OrderLine) -> Line:
     unit = "" if line.unit == "each" else f" {line.unit}"
     wasted = line.with_waste > line.amount
-    single = line.buy_unit in ("each", "unit", "bar", "brace", "plank")
     return Line(
         label=line.label,
         amount=f"{number(line.amount)}{unit}",
         with_waste=f"{number(line.with_waste)}{unit}" if wasted else "no waste",
-        order=f"{line.count:,}" if single else f"{line.count:,} × {line.buy_unit}",
+        order=_asked(line, unit),
         arrives=f"{number(line.ordered)}{unit}",
         basis=line.basis,
     )
+
+
+def _asked(line: OrderLine, unit: str) -> str:
+    """What is said on the telephone: '6', '10 × bundle of 12', and '15.75 yd3' of what is sold by the yard."""
+    if line.buy_unit in ("each", "unit", "bar", "brace", "plank"):
+        return f"{line.count:,}"
+    if line.buy_unit.endswith(" yard"):
+        return f"{number(line.ordered)}{unit}"
+    return f"{line.count:,} × {line.buy_unit}"
 
 
 def _also(known: list[Quantity]) -> list[str]:

@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
-from inspections.handouts.subject import Subject, in_runs
+from inspections.handouts.subject import Subject
+from inspections.legs import in_runs
 from takeoff.drawings.elevation import elevation
 from takeoff.drawings.plan_view import plan_view
 from takeoff.drawings.scene import Scene

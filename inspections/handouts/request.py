@@ -9,6 +9,7 @@ from datetime import datetime
 
 from inspections.gates import role_words
 from inspections.handouts.crew import PersonLine, people
+from inspections.handouts.numbers import amount
 from inspections.handouts.standings import letter, standing_lines, when
 from inspections.handouts.subject import Subject
 from inspections.models import EvidenceItem
@@ -17,7 +18,6 @@ from inspections.standing import WHOLE_HOUSE, Presented, Standing
 from inspections.states import open_corrections
 from jobs.frozen import facts_from_json
 from jobs.models import PlanRevision
-from takeoff.tally import number
 from takeoff.units import Length, format_length
 
 #: Standings whose evidence is in front of whoever decides.
@@ -171,8 +171,9 @@ def _found(item: EvidenceItem, asked: Evidence | None) -> str:
     if item.number is not None:
         if item.kind == EvidenceKind.LEVELS:
             return format_length(Length.from_inches(item.number))
-        typed = f" (typed “{item.text}”)" if item.text and item.text != f"{item.number:g}" else ""
-        return f"{number(item.number)} {item.unit}".strip() + typed
+        said = amount(item.number, item.unit)
+        typed = f" (typed “{item.text}”)" if item.text and item.text not in (f"{item.number:g}", said) else ""
+        return said + typed
     if item.kind == EvidenceKind.CHOICE and asked is not None:
         return dict(asked.choices).get(item.text, item.text)
     return item.text

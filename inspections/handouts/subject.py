@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from inspections import queries
 from inspections.exceptions import NotOnThisStage
+from inspections.legs import in_runs
 from inspections.standing import Ledger, StageRow
 from jobs import plans
 from jobs.frozen import Facts, Frozen, facts_from_json, frozen_from_json
@@ -101,26 +102,6 @@ class Subject:
     def local(self, moment: datetime) -> datetime:
         """A moment by the house's own clock."""
         return moment.astimezone(ZoneInfo(self.house.timezone))
-
-
-def in_runs(names: Iterable[str]) -> str:
-    """Names in the order given, three or more that are spelled one after the other as a run: 'A to E, K, G1 to G3'."""
-    runs: list[list[str]] = []
-    for name in names:
-        if runs and _follows(runs[-1][-1], name):
-            runs[-1].append(name)
-        else:
-            runs.append([name])
-    return ", ".join(f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
-
-
-def _follows(before: str, after: str) -> bool:
-    """Whether a name is the next one: B after A, G3 after G2."""
-    stem, stem_after = before.rstrip("0123456789"), after.rstrip("0123456789")
-    number, number_after = before[len(stem) :], after[len(stem_after) :]
-    if number and number_after:
-        return stem == stem_after and int(number_after) == int(number) + 1
-    return len(before) == len(after) == 1 and before.isalpha() and after.isalpha() and ord(after) == ord(before) + 1
 
 
 def subject_of(

@@ -7,7 +7,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from inspections.handouts.subject import Subject, in_runs
+from inspections.handouts.subject import Subject
+from inspections.legs import in_runs
 from takeoff.results import Bar, BarRole, PlacedUnit, Takeoff, UnitKind
 from takeoff.units import Length, format_length
 

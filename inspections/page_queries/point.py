@@ -202,7 +202,7 @@ def _decision(subject: Subject, attempt: Attempt, names: tuple[str, ...], releas
     own = permissions.presented_by(subject.person, subject.ledger, subject.row, subject.point, names)
     why = ""
     if own and not released:
-        on = f" on {gates.leg_words(own)}" if any(own) else ""
+        on = f" on {words.leg_words(own)}" if any(own) else ""
         why = f"You presented it yourself{on}, so somebody else must release it. You may still reject it."
     return Decision(attempt, legs, words.where(legs), role, not own and not released, released, why)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from inspections import asbuilt, gates, queries, states
 from inspections.gates import Gate
@@ -153,8 +153,14 @@ def read(
         list(done_rows(house, ledger, row)),
         list(Event.objects.filter(stage=stage).select_related("by")[:SHOWN_EVENTS]),
         words.figures(frozen.criteria_of(row.kind, keys), legs) if frozen else [],
-        list(frozen.quantities_of(row.kind)) if frozen else [],
+        _quantities(ledger, row, frozen) if frozen else [],
     )  # fmt: skip
+
+
+def _quantities(ledger: Ledger, row: StageRow, frozen: Frozen) -> list[Quantity]:
+    """The stage's quantities, each with its section's name."""
+    names = dict(ledger.facts.sections) if ledger.facts else {}
+    return [replace(q, section=names.get(q.section, q.section)) for q in frozen.quantities_of(row.kind)]
 
 
 def _sections(house: House, ledger: Ledger, row: StageRow, roles: frozenset[Role]) -> list[SectionRow]:
@@ -215,6 +221,19 @@ class AsBuilt:
     spreads: list[asbuilt.Spread]
     released: frozenset[str]
     names: dict[str, str]
+
+    @property
+    def off(self) -> list[asbuilt.LegAsBuilt]:
+        """Legs whose first course needs something done."""
+        return [row for row in self.rows if not row.is_level]
+
+    @property
+    def said(self) -> list[tuple[str, asbuilt.Spread, str]]:
+        """(section's name, its spread, what is allowed in words)."""
+        return [
+            (self.names.get(s.section, s.section), s, "" if s.allowed_in is None else words.amount(s.allowed_in, "in"))
+            for s in self.spreads
+        ]
 
 
 def as_built(ledger: Ledger, plan: Plan | None, frozen: Frozen | None) -> AsBuilt | None:

@@ -10,8 +10,9 @@ from zoneinfo import ZoneInfo
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.gates import Reason, leg_words, role_words
+from inspections.gates import Reason, role_words
 from inspections.handouts.numbers import amount
+from inspections.legs import leg_words
 from inspections.process import Point, Scope
 from inspections.standing import WHOLE_HOUSE, Ledger, PointStanding, StageRow, Standing
 from jobs.models import House, Person, PlanRevision, Role

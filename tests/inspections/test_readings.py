@@ -87,8 +87,8 @@ def test_within_a_number_of_the_plan(sense, value, tolerance, inside, outside):
 
 
 def test_numbers_read_as_said_on_site():
-    assert in_words(criterion("lap", 30.0, "at least", F)) == "at least 30 in"
-    assert in_words(criterion("top", 0.0, "is", F, tolerance=0.25)) == "is 0 in ± 0.25"
+    assert in_words(criterion("lap", 30.0, "at least", F)) == 'at least 30"'
+    assert in_words(criterion("top", 0.0, "is", F, tolerance=0.25)) == '± 1/4"'
 
 
 def test_a_reading_of_one_leg_meets_that_legs_number_only():
@@ -100,7 +100,7 @@ def test_a_reading_of_one_leg_meets_that_legs_number_only():
     first, second = check([LAP], given, legs=("A", "B"), criteria=numbers, deviation="Engineer's letter of Nov 3.")
     assert (first.within, first.required, second.within, second.required) == (
         True,
-        "at least 30 in",
+        'at least 30"',
         False,
-        "at least 45 in",
+        'at least 45"',
     )

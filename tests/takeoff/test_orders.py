@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -33,6 +34,16 @@ def whole(plan: Plan) -> Takeoff:
     return takeoff_of((q for part in parts for q in part.quantities), plan)
 
 
+def test_the_sum_says_rounding_only_where_something_was_rounded() -> None:
+    counted = replace(quantity(4.0, buy=Buy("brace", 1.0)), unit=Unit.EACH)
+    whole_ones, cut = (
+        orders.order_lines(takeoff_of([replace(counted, amount=amount, key="braces")]), Stage.FULL_WALL)
+        for amount in (4.0, 3.2)
+    )
+    assert [line.basis for line in whole_ones] == ["Main basement 4"]
+    assert [line.basis for line in cut] == ["Main basement 3.20; rounded up to 4"]
+
+
 def test_two_sections_are_rounded_together_and_the_pump_filled_once() -> None:
     together = orders.order_lines(takeoff_of([quantity(4.0), quantity(5.0, "garage")]), Stage.FULL_WALL)
     (line,) = together
@@ -48,7 +59,7 @@ def test_two_sections_are_rounded_together_and_the_pump_filled_once() -> None:
 def test_a_concrete_line_tells_its_sum_and_its_trucks() -> None:
     (line,) = orders.order_lines(takeoff_of([quantity(8.5)]), Stage.FULL_WALL)
     assert line.ordered == 9.25
-    assert "main 8.50 yd3; + 5.0% waste = 8.93; + 0.25 once = 9.18" in line.basis
+    assert "Main basement 8.50 yd3; + 5.0% waste = 8.93; + 0.25 once = 9.18" in line.basis
     assert "2 trucks: 7.25 + 2 yd3" in line.basis and "under the minimum of 2 yd3" in line.basis
 
 
