@@ -101,7 +101,12 @@ document.addEventListener("change", (event) => {
   preview.replaceChildren();
   if (!file) return;
   const words = document.createElement("span");
-  words.textContent = `${file.name}, ${(file.size / 1_000_000).toFixed(1)} MB`;
+  const size = file.size / 1024 / 1024;
+  words.textContent = `${file.name}, ${size.toFixed(1)} MB`;
+  if (size > Number(box.dataset.most)) {
+    words.textContent += `: too large, at most ${box.dataset.most} MB is kept. Choose a smaller picture.`;
+    words.className = "error";
+  }
   if (file.type.startsWith("image/")) {
     const image = new Image();
     image.alt = "The photo as it will be sent";

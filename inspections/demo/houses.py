@@ -40,7 +40,7 @@ def juniper_bend(firm: Firm, people: People, today: date) -> House:
     steel = story.present(Stage.FROST_WALL, "frost_steel", MAIN, note="Dowels at the step on F re-bent by hand.")
     story.reject(
         steel,
-        "Leg F, lower step: two dowels stand outside the core and lap 22 in. Thirty is asked. Reset them and show me.",
+        "Leg F, lower step: two dowels stand outside the core and lap 22 in. The plan asks 38. Reset them and show me.",
         legs=("F",),
     )
     story.release(steel, "Seen on site, clean.", legs=tuple(x for x in MAIN if x not in "FJ"))

@@ -10,6 +10,7 @@ import re
 import uuid
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import Any, Final
 
 from django import template
@@ -20,6 +21,13 @@ from jobs.models import FirmMember, HouseMember, Role
 from takeoff.units import Length, format_length
 
 register = template.Library()
+
+
+# -- times ------------------------------------------------------------------------------------------
+@register.filter(expects_localtime=True)
+def clock(at: datetime) -> str:
+    """'2:05 pm', by the clock of the page."""
+    return f"{at:%I:%M}".lstrip("0") + (" am" if at.hour < 12 else " pm")
 
 
 # -- navigation ------------------------------------------------------------------------------------
