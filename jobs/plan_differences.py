@@ -9,12 +9,14 @@ from typing import Any
 
 from jobs.frozen import Facts, Frozen, facts_from_json, frozen_from_json
 from jobs.models import PlanRevision
-from jobs.plan_fields import SPEC, WALKED
+from jobs.plan_fields import LENGTHS, SPEC, WALKED, entries_of
 from jobs.plan_forms import Document, to_fields
 from jobs.stages import TITLES
 from takeoff.fields import words
 from takeoff.plan import Stage
+from takeoff.planread import bare_unit
 from takeoff.results import Unit
+from takeoff.units import LengthError, exact_text, parse_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,8 +62,21 @@ def _said(document: Document) -> dict[tuple[str, str], str]:
         for path, text in to_fields(document, shape).items():
             holder, _, name = path.rpartition(".")
             if text and name not in _UNSEEN:
-                out[_label(document, holder) if holder else "", words(name)] = text
+                out[_label(document, holder) if holder else "", words(name)] = _in_words(document, name, text)
     return out
+
+
+_CHOICES = {e.name: dict(e.choices) for shape in (WALKED, SPEC) for e in entries_of(shape) if e.choices}
+
+
+def _in_words(document: Document, name: str, text: str) -> str:
+    """What a field says, however it was typed: a length as feet and inches, a choice by its name."""
+    if name in LENGTHS:
+        try:
+            return exact_text(parse_length(text, bare_unit(document)))
+        except LengthError:
+            return text
+    return _CHOICES.get(name, {}).get(text, text)
 
 
 def _label(document: Document, path: str) -> str:

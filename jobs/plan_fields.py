@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any, get_type_hints
@@ -60,6 +60,13 @@ class Shape:
             if entry.name == name:
                 return entry
         raise KeyError(name)
+
+
+def entries_of(shape: Shape) -> Iterator[Entry]:
+    """Every field of a shape and of what is in it."""
+    yield from shape.entries
+    for inner in (*shape.parts.values(), *shape.lists.values()):
+        yield from entries_of(inner)
 
 
 # -- what a plan asks ------------------------------------------------------------------------------
@@ -185,6 +192,8 @@ WALKED = Shape(
     parts={"leg_defaults": LEG_DEFAULTS},
     lists={"sections": SECTION, "walks": WALK, "closure": CLOSING},
 )
+#: Names of the fields that take a length or a level.
+LENGTHS = frozenset(e.name for e in entries_of(WALKED) if e.kind in (Kind.LENGTH, Kind.LEVEL) or e.name == "core")
 
 
 # -- the specification, by its dataclasses ------------------------------------------------------------

@@ -44,7 +44,7 @@ def read_text(text: str) -> Document:
     if not isinstance(value, dict):
         raise NotAPlan("The file holds no plan: a plan is one JSON object with its walks in it.")
     if value.get("schema") != SCHEMA:
-        raise NotAPlan(f"The file is not a plan: its “schema” must be “{SCHEMA}”.")
+        raise NotAPlan(f"The file is not a plan that was exported here: its “schema” must be “{SCHEMA}”.")
     if isinstance(value.get("version"), bool) or value.get("version") != VERSION:
         raise NotAPlan(f"The file is a plan of another version; version {VERSION} is read here.")
     _check_counts(value)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any, Final
 
-from jobs.plan_fields import WALKED, Kind
+from jobs.plan_fields import LENGTHS
 from jobs.plan_forms import Document, to_fields, value_at
 from takeoff.planread import bare_unit
 
@@ -28,20 +28,5 @@ def keep_meaning(typed: Document, stored: Document) -> int:
     return found
 
 
-_LENGTHS: Final = frozenset(
-    entry.name
-    for shape in (
-        WALKED.parts["leg_defaults"],
-        WALKED.lists["sections"],
-        WALKED.lists["walks"],
-        WALKED.lists["walks"].parts["starts_on"],
-        WALKED.lists["walks"].lists["legs"],
-        *WALKED.lists["walks"].lists["legs"].lists.values(),
-    )
-    for entry in shape.entries
-    if entry.kind in (Kind.LENGTH, Kind.LEVEL) or entry.name == "core"
-)
-
-
 def _is_length(path: str) -> bool:
-    return path.rpartition(".")[2] in _LENGTHS and "." in path
+    return path.rpartition(".")[2] in LENGTHS and "." in path
