@@ -79,7 +79,8 @@ def check_upload(data: bytes, kind: EvidenceKind) -> Upload:
         raise UploadRefused("The file is empty; take the photo again.")
     if len(data) > settings.PHOTO_MAX_BYTES:
         most = settings.PHOTO_MAX_BYTES // 1024 // 1024
-        raise UploadRefused(f"The file is {len(data) / 1024 / 1024:.1f} MB; at most {most} MB is kept.")
+        size = f"{len(data) / 1024 / 1024:.1f} MB"
+        raise UploadRefused(f"The file is {size}; at most {most} MB is kept. Send a smaller picture.")
     if data.startswith(b"%PDF-"):
         if kind is not EvidenceKind.TICKET:
             raise UploadRefused("This is a PDF; a photo is asked for: JPEG, PNG or WebP.")

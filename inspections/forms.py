@@ -12,7 +12,7 @@ from django import forms
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.text import slugify
 
-from inspections.exceptions import EvidenceRefused
+from inspections.exceptions import EvidenceRefused, OutsideTolerance
 from inspections.process import Evidence, EvidenceKind, Point, Scope
 from inspections.readings import Given
 from jobs.forms import RecordForm
@@ -238,11 +238,14 @@ class PresentForm(RecordForm):
             if name not in self.fields:
                 name = problem.key if problem.key in self.fields else ""
             self.add_error(name or None, problem.sentence)
+        if isinstance(refused, OutsideTolerance):
+            self.add_error("deviation", "Say here why, or read again and correct the figure.")
 
     def mourn_files(self) -> None:
-        """Where the form comes back: files that were chosen must be chosen again, and it says so."""
+        """Where the form comes back: files that were chosen must be chosen again, and it says so; a file that was
+        refused has its own sentence."""
         for name in self.fields:
-            if self.files.get(self.add_prefix(name)) and AGAIN not in self.errors.get(name, []):
+            if self.files.get(self.add_prefix(name)) and not self.errors.get(name):
                 self.add_error(name, AGAIN)
 
 
@@ -319,7 +322,7 @@ class CorrectionForm(RecordForm):
 
     def mourn_files(self) -> None:
         """Where the form comes back: the photo must be chosen again."""
-        if self.files.get("photo") and AGAIN not in self.errors.get("photo", []):
+        if self.files.get("photo") and not self.errors.get("photo"):
             self.add_error("photo", AGAIN)
 
 

@@ -79,6 +79,16 @@ def test_what_needs_the_person_comes_first(site, cast):
     assert rows[0].needs.sentences == ["1 correction to close"]
 
 
+def test_more_houses_than_fit_a_screen_are_listed_in_a_line_each(site, cast, clients):
+    site.present(Stage.FOOTING, "footing_steel", *site.legs_in("main"))
+    HouseFactory.create_batch(2, firm=cast.firm, lot="31")
+    assert "at a glance" not in page(clients["builder"], "board")
+    HouseFactory(firm=cast.firm, lot="32")
+    glance = page(clients["builder"], "board").split("at a glance")[1].split("</table>")[0]
+    assert f'href="#house-{site.house.pk}"' in glance and "lot 32" in glance
+    assert "Place footing concrete" in glance and "waits for the inspector" in glance and "no plan yet" in glance
+
+
 def test_what_the_builder_may_release_is_counted_and_their_own_is_not(site, cast):
     site.present(Stage.FOOTING, "permit")
     assert board(cast.builder, None)[1][0].needs.asks == 1

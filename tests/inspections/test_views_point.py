@@ -101,13 +101,14 @@ def test_a_picture_that_is_none_is_refused_beside_its_field(site, clients):
     bad = SimpleUploadedFile("photo.jpg", b"<html>", "image/jpeg")
     answer = clients["field_lead"].post(url(site, "hole", "present"), hole(site, photo=bad))
     assert answer.status_code == 422 and not Presentation.objects.exists()
-    assert "not a picture that can be read" in text(answer)
+    assert "not a picture that can be read" in text(answer) and "must be chosen again" not in text(answer)
 
 
 def test_a_reading_off_the_plan_needs_a_word_why(site, clients):
     client, where = clients["field_lead"], url(site, "hole", "present")
     answer = client.post(where, hole(site, depth="24"))
     assert answer.status_code == 422 and "the plan asks at least" in text(answer)
+    assert "Say here why" in text(answer)
     client.post(where, hole(site, depth="24", deviation="Rock at leg A, engineer told."))
     assert Presentation.objects.get().deviation == "Rock at leg A, engineer told."
     judged = text(clients["inspector"].get(url(site, "hole")))
