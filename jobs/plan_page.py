@@ -57,8 +57,10 @@ class PlanPage:
         self.texts = to_fields(self.document) | to_fields(self.document, SPEC)
         self.bare = bare_unit(self.document)
         self.errors = defaultdict(list)
+        closings = {closure.sentence for closure in self.look.closures}  # told under the drawing
         for problem in gathered(self.document, self.look.wrong):
-            self.errors[self.field_of(problem.path)].append(problem.sentence)
+            if problem.sentence not in closings:
+                self.errors[self.field_of(problem.path)].append(problem.sentence)
 
     def _to_begin_with(self) -> str:
         """The first leg, as long as nothing is typed for it."""
