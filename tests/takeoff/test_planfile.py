@@ -206,7 +206,7 @@ FIELDS = [
     ("walks.0.legs.1.turn", "north", "turn “north” is not understood; write 90 left"),
     ("walks.0.legs.1.turn", 175, "turn is 175; -150 to 150 degrees is accepted"),
     ("walks.0.legs.1.turn", True, "turn must be a number, not true or false"),
-    ("walks.0.legs.1.core", "6 1/3", "not made with a 6 5/16\" core; it is made with"),
+    ("walks.0.legs.1.core", "6 1/3", 'not made with a 6 5/16" core; it is made with'),
     ("walks.0.legs.1.form", "brand", "form system “brand” is not in the plan; it has generic-16, generic-18"),
     ("walks.0.legs.1.section", "attic", "section “attic” is not one of the plan's (main)"),
     ("walks.0.legs.1.wall_topp", "98-0", "“wall_topp” is not a field known here"),
@@ -312,7 +312,7 @@ def test_a_thin_core_below_grade_needs_an_engineer() -> None:
     reading = read_plan(put(small(), "walks.0.legs.0.core", "4"))
     assert reading.plan is not None
     [problem] = [p for p in reading.problems if p.severity is Severity.ENGINEER]
-    assert problem.sentence == "Leg A: a 4\" core below grade is in no published table; an engineer must decide."
+    assert problem.sentence == 'Leg A: a 4" core below grade is in no published table; an engineer must decide.'
 
 
 def test_a_shallow_footing_is_warned_of_with_numbers() -> None:
