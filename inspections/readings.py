@@ -237,6 +237,10 @@ def _levels_missed(off: Mapping[str, float], most: float) -> set[str]:
 
 def _outside(evidence: Evidence, item: Item) -> EvidenceProblem:
     on = f"Leg {item.leg}: " if item.leg else ""
-    read = item.text or amount(item.number or 0.0, item.unit)
+    said = amount(item.number or 0.0, item.unit)
+    if item.kind is EvidenceKind.LEVELS:
+        said = format_length(Length.from_inches(item.number or 0.0))
+        said = f"{item.text}, taken as {said}" if item.text and item.text != said else said
+    read = said if item.kind is EvidenceKind.LEVELS else item.text or said
     sentence = f"{on}“{evidence.label}” reads {read}, the plan asks {item.required}. Say why it is presented so."
     return EvidenceProblem(evidence.key, item.leg, sentence)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.utils import timezone
@@ -116,6 +116,16 @@ def _has_checks(each: Mine) -> bool:
     return role is not None and any(check.is_ready for check in states.to_present(each.ledger, role))
 
 
+def _once(parts: list[Part]) -> list[Part]:
+    """The parts with each caution on the first of them it belongs to."""
+    said: set[str] = set()
+    out = []
+    for part in parts:
+        out.append(replace(part, cautions=tuple(c for c in part.cautions if c not in said)))
+        said.update(part.cautions)
+    return out
+
+
 def _page(each: Mine, now: datetime) -> Today:
     role = _acts_as(each)
     revision = queries.revision_in_force(each.house)
@@ -127,7 +137,7 @@ def _page(each: Mine, now: datetime) -> Today:
         for c in states.open_corrections(each.ledger)
         if each.roles & set(CLOSES)
     ]  # fmt: skip
-    parts = [_part(each, move, checks, frozen) for move in states.next_moves(each.ledger)]
+    parts = _once([_part(each, move, checks, frozen) for move in states.next_moves(each.ledger)])
     return Today(each, role, fixes, parts, _waiting(each, now))
 
 

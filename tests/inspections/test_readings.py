@@ -6,6 +6,7 @@ from inspections.exceptions import EvidenceRefused, OutsideTolerance
 from inspections.process import Evidence, EvidenceKind
 from inspections.readings import Given, check, in_words, within
 from takeoff.plan import Stage
+from takeoff.units import Length
 from tests.inspections.world import PHOTO, criterion
 
 F = Stage.FOOTING
@@ -104,3 +105,15 @@ def test_a_reading_of_one_leg_meets_that_legs_number_only():
         False,
         'at least 45"',
     )
+
+
+def test_a_level_in_the_wrong_unit_is_said_as_it_was_taken():
+    shot = Evidence("level", "Level", EvidenceKind.LEVELS, criterion="top", unit="in")
+    most = [criterion("top", 0.25, "at most", F)]
+    given = [Given("level", "A", 1031.75 * 12, "1031.75"), Given("level", "B", 1031.75, "85-11 3/4")]
+    planned = {leg: Length.inches("1032") for leg in "AB"}
+    with pytest.raises(OutsideTolerance) as refused:
+        check([shot], given, legs=("A", "B"), criteria=most, planned=planned)
+    (problem,) = refused.value.problems
+    assert problem.leg == "A"
+    assert 'reads 1031.75, taken as 1031\'-9", the plan asks 86\'-0" ± 1/4"' in problem.sentence

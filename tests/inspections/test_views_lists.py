@@ -85,7 +85,7 @@ def test_more_houses_than_fit_a_screen_are_listed_in_a_line_each(site, cast, cli
     assert "at a glance" not in page(clients["builder"], "board")
     HouseFactory(firm=cast.firm, lot="32")
     glance = page(clients["builder"], "board").split("at a glance")[1].split("</table>")[0]
-    assert f'href="#house-{site.house.pk}"' in glance and "lot 32" in glance
+    assert f'href="#house-{site.house.pk}"' in glance and "32" in glance
     assert "Place footing concrete" in glance and "waits for the inspector" in glance and "no plan yet" in glance
 
 
@@ -228,3 +228,9 @@ def test_a_long_list_of_what_is_asked_has_pages(site, clients, monkeypatch):
     first, second = page(clients["inspector"], "asked"), page(clients["inspector"], "asked", page=2)
     assert "Hole dry" in first and "Page 1 of 2" in first and "Concrete-encased electrode" not in first
     assert "Concrete-encased electrode" in second
+
+
+def test_a_caution_of_two_sections_at_the_same_work_is_read_once(site, clients):
+    shown = page(clients["field_lead"], "today", house=site.house.pk)
+    assert shown.count("Place footing concrete") >= 2
+    assert shown.count("Cap or bend over every bar that stands up.") == 1
