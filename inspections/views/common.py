@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, TypeVar
+from uuid import UUID
 
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render
@@ -10,12 +11,15 @@ from django.utils import timezone
 
 from inspections import permissions, queries
 from inspections.exceptions import NotYours
+from inspections.models import Record
 from inspections.page_queries.mine import Mine
 from inspections.page_queries.point import Subject
 from jobs import access
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused
 from jobs.models import House, HouseStage
+
+RecordT = TypeVar("RecordT", bound=Record)
 
 
 def mine(request: PersonRequest, pk: int) -> Mine:
@@ -38,6 +42,17 @@ def subject(request: PersonRequest, pk: int, stage_pk: int, key: str) -> Subject
     if row is None or point is None:
         raise Http404("No such point.")
     return Subject(request.user, each.house, stage, row, point, each.ledger, each.roles)
+
+
+def sent_before(request: PersonRequest, kind: type[RecordT], **where: Any) -> RecordT | None:
+    """The record that this very post made when it came first: same id, person, place and legs. Asked where the form no
+    longer fits the plan, which may have changed since; sent twice, it is answered as it was and counts once."""
+    try:
+        client_id = UUID(request.POST.get("client_id", ""))
+    except ValueError:
+        return None
+    found = kind._default_manager.filter(client_id=client_id, by=request.user, **where).first()
+    return found if found is not None and sorted(found.legs) == sorted(request.POST.getlist("legs")) else None
 
 
 def show(

@@ -17,7 +17,7 @@ from inspections.page_queries import point as point_page
 from inspections.page_queries.point import PointPage, Subject
 from inspections.process import EvidenceKind
 from inspections.standing import WHOLE_HOUSE
-from inspections.views.common import show, status_of, subject
+from inspections.views.common import sent_before, show, status_of, subject
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused
 from jobs.models import Role
@@ -42,6 +42,8 @@ def present(request: PersonRequest, pk: int, stage_pk: int, key: str) -> HttpRes
     if role is None:
         return _not_yours(request, about, about.point.presents, "present")
     if not form.is_valid():
+        if before := sent_before(request, Presentation, stage=about.stage, point=key):
+            return _done(request, about, "presented", before)
         form.mourn_files()
         return _page(request, about, 422, present=form)
     try:

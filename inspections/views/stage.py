@@ -13,11 +13,12 @@ from django.views.decorators.http import require_POST, require_safe
 from inspections import actions, permissions
 from inspections.exceptions import GateHeld
 from inspections.forms import WorkForm
+from inspections.models import WorkDone
 from inspections.page_queries import drawings, words
 from inspections.page_queries import stage as stage_page
 from inspections.page_queries.mine import Mine
 from inspections.process import Operation
-from inspections.views.common import mine, show, stage_of, status_of
+from inspections.views.common import mine, sent_before, show, stage_of, status_of
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused
 from jobs.models import HouseStage, Role
@@ -56,12 +57,13 @@ def work(request: PersonRequest, pk: int, stage_pk: int, operation: str) -> Http
         problem = f"Only {words.role_words(wanted.does)} may record “{wanted.title}”."
         return _page(request, each, row, 403, problem=problem, **tried)
     if not form.is_valid():
-        return _page(request, each, row, 422, **tried)
+        before = sent_before(request, WorkDone, stage=row, operation=wanted.key)
+        return _told(request, each, row, wanted, before) if before else _page(request, each, row, 422, **tried)
     return _recorded(request, each, row, role, tried)
 
 
 def _recorded(request: PersonRequest, each: Mine, row: HouseStage, role: Role, tried: dict[str, Any]) -> HttpResponse:
-    """Where the person came from, with a word that it is recorded; or the page with what stands in the way."""
+    """Record it and say so; or the page with what stands in the way."""
     form: WorkForm = tried["form"]
     operation: Operation = tried["tried"]
     try:
@@ -81,6 +83,11 @@ def _recorded(request: PersonRequest, each: Mine, row: HouseStage, role: Role, t
         return _page(request, each, row, 409, held=reasons, **tried)
     except Refused as refused:
         return _page(request, each, row, status_of(refused), problem=str(refused), **tried)
+    return _told(request, each, row, operation, done)
+
+
+def _told(request: PersonRequest, each: Mine, row: HouseStage, operation: Operation, done: WorkDone) -> HttpResponse:
+    """Where the person came from, with a word on what is recorded."""
     past = words.upper_first(operation.past)
     on = words.leg_words(tuple(done.legs))
     messages.success(request, f"Recorded: {past} on {on}, {words.moment(each.house, done.at)}.")
