@@ -172,3 +172,22 @@ def test_without_a_plan_the_page_says_so(cast, clients):
     data = {"client_id": str(uuid.uuid4()), "revision": 1, "legs": ["A"]}
     where = reverse("inspections:work", args=[cast.house.pk, stage.pk, POUR])
     assert clients["builder"].post(where, data).status_code == 422 and nothing_recorded()
+
+
+# -- sent again after the plan changed ---------------------------------------------------------------------
+def test_what_was_recorded_is_answered_as_it_was_though_its_legs_left_the_plan(site, clients):
+    """A phone that heard no answer sends again days later, when a new revision has no such legs any more."""
+    garage = site.legs_in("garage")
+    site.through(Stage.FOOTING, *garage, until=POUR)
+    data = work(site, *garage)
+    assert clients["field_lead"].post(work_url(site), data).status_code == 302
+    without = {**site.revision.document}
+    without["walks"] = [w for w in without["walks"] if w["name"] != "garage"]
+    without["sections"] = [s for s in without["sections"] if s["key"] != "garage"]
+    plans.lock(by=site.cast.builder, house=site.house, document=without)
+    assert clients["field_lead"].post(work_url(site), data).status_code == 302
+    assert WorkDone.objects.count() == 1
+    other = {**data, "legs": list(garage[:1])}
+    assert clients["field_lead"].post(work_url(site), other).status_code == 422
+    assert clients["builder"].post(work_url(site), data).status_code == 422
+    assert WorkDone.objects.count() == 1
