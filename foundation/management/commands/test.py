@@ -38,7 +38,7 @@ def run(databases: list[str], rest: list[str], in_ci: bool) -> int:
     if bootstrap.find_chromium() is None:
         not_run.append("browser tests: there is no Chromium on this machine")
         chosen = ["-m", "not browser"]
-    results = {}
+    results: dict[str, int] = {}
     for name in databases:
         started = time.monotonic()
         once = ["--ignore", ENGINE_TESTS] if results and not rest else []
