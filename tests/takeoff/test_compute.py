@@ -60,7 +60,7 @@ def test_a_plan_that_does_not_close_has_no_quantities() -> None:
 
 def test_a_plan_built_by_hand_is_checked_like_one_from_a_file() -> None:
     result = compute(plans.rectangle(core=at("7")))
-    assert "is not made with a 7\" core" in blockers(result.problems)[0].sentence
+    assert 'is not made with a 7" core' in blockers(result.problems)[0].sentence
     assert result.quantities == ()
 
 
