@@ -98,7 +98,7 @@ def _basis(group: list[Quantity], buy: Buy, count: int, names: Mapping[str, str]
         said += f"; + {buy.extra:g} once = {number(amount * (1 + buy.waste) + buy.extra)}"
     arrives = count * buy.step
     if buy.step == 1 and not unit:
-        return said if arrives == amount else f"{said}; rounded up to {count:,}"
+        return said if arrives == amount * (1 + buy.waste) + buy.extra else f"{said}; rounded up to {count:,}"
     return f"{said}; rounded up to {count:,} x {buy.unit} = {number(arrives)}{unit}"
 
 
