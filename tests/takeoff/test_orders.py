@@ -42,7 +42,7 @@ def test_the_sum_says_rounding_only_where_something_was_rounded() -> None:
     )
     assert [line.basis for line in whole_ones] == ["Main basement 4"]
     assert [line.basis for line in cut] == ["Main basement 3.20; rounded up to 4"]
-    spare = replace(counted, buy=Buy("unit", 1.0, 0.0, 1.0))
+    spare = replace(counted, key="braces", buy=Buy("unit", 1.0, 0.0, 1.0))
     assert [x.basis for x in orders.order_lines(takeoff_of([spare]), Stage.FULL_WALL)] == [
         "Main basement 4; + 1 once = 5"
     ]
