@@ -160,7 +160,7 @@ def test_bars_of_two_sections_ordered_together_are_cut_from_one_heap() -> None:
     takeoff = taken_off("saltlick-lane")
     [line] = [x for x in order_lines(takeoff, Stage.FROST_WALL) if x.key == "bars.stock.#5"]
     assert line.ordered == 45 + 1
-    assert "main and garage cut together 46 each" in line.basis
+    assert "Main basement and Garage cut together 46" in line.basis
     [own] = [x for x in order_lines(takeoff, Stage.FROST_WALL, ("garage",)) if x.key == "bars.stock.#5"]
     assert own.ordered == 12
 
