@@ -12,7 +12,7 @@ from takeoff.units import Length
 
 @dataclass(frozen=True, slots=True)
 class CornerLegs:
-    """Legs of the 90 degree corner unit for one core, measured along the outside face of foam."""
+    """Legs of a corner unit for one core, measured along the outside face of foam."""
 
     core: Length
     long: Length
@@ -37,11 +37,16 @@ class FormSystem:
     corners: tuple[CornerLegs, ...]
     handed: bool = True
     half_height: Length | None = None
-    ledge_projection: Length | None = None
+    #: legs of the 45 degree corner unit, by core; a core that is not here is mitred out of straight units
+    corners_45: tuple[CornerLegs, ...] = ()
+    ledge_projection: Length | None = None  # how far the ledge unit's bearing stands out past the core
+    ledge_height: Length | None = None  # from the foot of the ledge unit's haunch to its bearing
+    least_radius: Length | None = None  # of the outside of foam, below which the supplier will not have it bent
     units_per_bundle: int = 12
     corners_per_bundle: int = 8
     rated_pressure_psf: float = 600.0
     web_displacement: float = 0.0
+    foam_r_per_in: float = 4.0  # [h ft2 F / Btu in] at 75 F mean
     note: str = field(default="")
 
     def cores(self) -> tuple[Length, ...]:
@@ -54,6 +59,10 @@ class FormSystem:
             if legs.core == core:
                 return legs
         raise KeyError(f"{self.name} is not made with a {core} core")
+
+    def legs_45_for(self, core: Length) -> CornerLegs | None:
+        """Legs of the 45 degree corner unit for a core, None where the system has none."""
+        return next((c for c in self.corners_45 if c.core == core), None)
 
     def thickness(self, core: Length) -> Length:
         """Whole thickness of the wall: foam, core, foam."""
@@ -75,7 +84,9 @@ GENERIC_16 = FormSystem(
     corners=(_corner("4", "34", "18"), _corner("6", "36", "20"), _corner("8", "38", "22"), _corner("10", "40", "24")),
     handed=True,
     half_height=Length.inches(8),
+    corners_45=(_corner("6", "30", "18"), _corner("8", "32", "20"), _corner("10", "34", "22")),
     ledge_projection=Length.inches(6),
+    ledge_height=Length.inches(12),
     rated_pressure_psf=720.0,
     note="Invented dimensions for trying the program; replace with your supplier's data before ordering.",
 )
@@ -91,7 +102,10 @@ GENERIC_18 = FormSystem(
     corners=(_corner("6", "39", "23"), _corner("8", "41", "25"), _corner("10", "43", "27"), _corner("12", "45", "29")),
     handed=False,
     half_height=Length.inches(9),
+    corners_45=(_corner("6", "33", "17"), _corner("8", "35", "19"), _corner("10", "37", "21")),
     ledge_projection=Length.inches("5.5"),
+    ledge_height=Length.inches(14),
+    least_radius=Length.feet(6),
     rated_pressure_psf=650.0,
     note="Invented dimensions for trying the program; replace with your supplier's data before ordering.",
 )

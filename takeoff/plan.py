@@ -80,6 +80,15 @@ class OddCourse(StrEnum):
     BOTTOM = "bottom"
 
 
+class RestWay(StrEnum):
+    """What a person chose for a height that is not a whole number of courses."""
+
+    RIP = "rip"  # one course ripped to the rest
+    TWO_RIPPED = "two_ripped"  # the last whole course and the rest shared by two equal ripped courses
+    PART_HEIGHT = "part_height"  # half-height units, ripped where they are still too high
+    POUR_LINE = "pour_line"  # a whole course left standing, concrete stopped at a line inside it
+
+
 @dataclass(frozen=True, slots=True)
 class Straight:
     """A straight leg."""
@@ -242,6 +251,24 @@ class Section:
     odd_course: OddCourse = OddCourse.TOP
     slab_top: Length | None = None
     slab_thickness: Length = field(default_factory=lambda: Length.inches(4))
+    #: how the odd course is made
+    rest_way: RestWay = RestWay.RIP
+
+
+@dataclass(frozen=True, slots=True)
+class Pad:
+    """A pad (spread) footing under a post: ``count`` alike, ``bars_each_way`` in both directions; ``top`` is a level.
+    Pads belong to a section's footing stage; where they stand is on the drawing."""
+
+    name: str
+    section: str
+    length: Length
+    width: Length
+    thickness: Length
+    top: Length
+    count: int = 1
+    bars_each_way: int = 3
+    bar_size: int = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,6 +293,7 @@ class Plan:
     site: Site = field(default_factory=Site)
     spec: Specification = field(default_factory=Specification)
     closure: tuple[ClosureChoice, ...] = ()
+    pads: tuple[Pad, ...] = ()
 
     def legs(self) -> tuple[Leg, ...]:
         """All legs in walking order."""

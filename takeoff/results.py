@@ -78,6 +78,9 @@ class UnitKind(StrEnum):
     CORNER_RIGHT = "corner_right"
     CORNER_LEFT = "corner_left"
     CORNER = "corner"  # reversible
+    CORNER_45_RIGHT = "corner_45_right"
+    CORNER_45_LEFT = "corner_45_left"
+    CORNER_45 = "corner_45"  # reversible
     MITRE = "mitre"  # straight unit cut to an angle that has no corner unit laid out here
 
 
@@ -129,6 +132,19 @@ class BarRole(StrEnum):
     PROJECTING = "projecting"  # frost wall vertical standing up into the full-height wall
     OPENING = "opening"
     LINTEL = "lintel"
+    STIRRUP = "stirrup"  # of a lintel or a brick ledge
+    LEDGE = "ledge"  # along the lip of a brick ledge
+    PAD = "pad"
+
+
+@dataclass(frozen=True, slots=True)
+class BarShape:
+    """How a bar is bent: out-to-out legs in order, and the turn after each but the last [degrees, positive one way,
+    negative the other]. ``inside_diameters``: inside bend diameter in bar diameters. A straight bar has no shape."""
+
+    legs: tuple[Length, ...]
+    turns_deg: tuple[float, ...]
+    inside_diameters: int = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,6 +166,7 @@ class Bar:
     lap: Length | None
     basis: str
     places: tuple[tuple[float, float, float, float], ...] = ()
+    shape: BarShape | None = None
 
 
 @dataclass(frozen=True, slots=True)

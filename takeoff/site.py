@@ -40,6 +40,63 @@ class BaseJoint(StrEnum):
     KEY_AND_DOWELS = "key_and_dowels"
 
 
+class AboveGrade(StrEnum):
+    """What stands on the foundation, as the footing tables group it."""
+
+    LIGHT_FRAME = "light_frame"
+    BRICK_VENEER = "brick_veneer"  # light frame with brick veneer
+    CONCRETE_OR_MASONRY = "concrete_or_masonry"  # cast concrete (ICF too) or fully grouted masonry
+
+
+class Foundation(StrEnum):
+    """How the ground floor sits, as the footing tables group it."""
+
+    SLAB = "slab"
+    CRAWL_SPACE = "crawl_space"
+    BASEMENT = "basement"
+
+
+class BarPlace(StrEnum):
+    """Where upright bars stand in the thickness of the wall."""
+
+    CENTRE = "centre"
+    INSIDE_FACE = "inside_face"
+
+
+class LapsFrom(StrEnum):
+    """Which rule gives laps."""
+
+    CODE_TABLE = "code_table"  # the residential code's table; the equations only for what it does not print
+    EQUATIONS = "equations"  # development and lap equations of the concrete code
+    LARGER = "larger"
+
+
+class TopHeld(StrEnum):
+    """What holds the top of a wall when soil is put against it."""
+
+    FLOOR = "floor"
+    BRACED = "braced"
+    NOT_HELD = "not_held"
+
+
+class MembraneWay(StrEnum):
+    """How sheet membrane is laid."""
+
+    FEWER = "fewer"  # whichever takes fewer rolls
+    UPRIGHT = "upright"
+    LEVEL = "level"
+
+
+class Chemistry(StrEnum):
+    """What form pressure asks of cement and admixtures."""
+
+    PLAIN = "plain"  # types I, II, III without retarder
+    RETARDED = "retarded"  # types I, II, III with a retarder
+    BLENDED = "blended"  # other types or blends, under 70% slag or 40% fly ash, without retarder
+    BLENDED_RETARDED = "blended_retarded"
+    HIGH_BLEND = "high_blend"  # 70% slag or more, or 40% fly ash or more
+
+
 class FootingPlacement(StrEnum):
     """How footing concrete is contained; trenches swallow more."""
 
@@ -80,6 +137,12 @@ class WallBarSpec:
     opening_edge_within: Length = field(default_factory=lambda: _in("12"))
     top_cover: Length = field(default_factory=lambda: _in("2"))
     stock_length: Length = field(default_factory=lambda: Length.feet(20))
+    #: other stock lengths on hand, for cutting
+    also_stock: tuple[Length, ...] = ()
+    vertical_place: BarPlace = BarPlace.CENTRE
+    inside_cover: Length = field(default_factory=lambda: _in("1.25"))
+    laps_from: LapsFrom = LapsFrom.CODE_TABLE
+    top_held: TopHeld = TopHeld.FLOOR
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +152,8 @@ class LayoutSpec:
     minimum_offset: Length | None = None
     minimum_piece: Length | None = None  # None: one web spacing
     minimum_rip: Length = field(default_factory=lambda: _in("6"))
+    #: lumber of a buck that stands outside the rough opening, each side; 0 where the opening is typed as formed
+    buck: Length = field(default_factory=lambda: _in("0"))
     spare_fraction: float = 0.03
 
 
@@ -106,6 +171,11 @@ class ConcreteSpec:
     order_step_yd3: float = 0.25
     truck_yd3: float = 9.0
     minimum_load_yd3: float = 2.0
+    lift_height: Length = field(default_factory=lambda: Length.feet(4))
+    unit_weight_pcf: float = 150.0
+    chemistry: Chemistry = Chemistry.PLAIN
+    aggregate_in: float = 0.375
+    air_percent: float = 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +189,8 @@ class EnvelopeSpec:
     membrane_onto_footing: Length = field(default_factory=lambda: _in("6"))
     membrane_above_grade: Length = field(default_factory=lambda: _in("4"))
     membrane_detail_strip: Length = field(default_factory=lambda: _in("12"))
+    membrane_laid: MembraneWay = MembraneWay.FEWER
+    primer_ft2_per_gal: float = 250.0
     board_roll_width: Length = field(default_factory=lambda: Length.feet(8))
     board_roll_length: Length = field(default_factory=lambda: Length.feet(50))
     board_lap: Length = field(default_factory=lambda: _in("6"))
@@ -128,6 +200,9 @@ class EnvelopeSpec:
     pipe_diameter: Length = field(default_factory=lambda: _in("4"))
     pipe_coil: Length = field(default_factory=lambda: Length.feet(100))
     capillary_lap: Length = field(default_factory=lambda: _in("6"))
+    #: wet film of a liquid capillary break; 0 where a sheet is laid
+    capillary_mil: float = 0.0
+    board_top_fasteners: Length = field(default_factory=lambda: _in("12"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +226,34 @@ class BraceSpec:
     spacing: Length = field(default_factory=lambda: Length.feet(6))
     from_corner: Length = field(default_factory=lambda: Length.feet(2))
     per_opening: int = 2
+    plank_length: Length = field(default_factory=lambda: Length.feet(10))
+    plank_lap: Length = field(default_factory=lambda: Length.feet(1))
+    owned: int = 0  # braces in the yard; 0 where that is not said
+
+
+@dataclass(frozen=True, slots=True)
+class BuildingSpec:
+    """What the footing tables ask of the building above. ``stories`` 0, ``width`` 0 or ``snow_psf`` below 0 mean not
+    said: the width of the footing is then not checked, and the takeoff says so. ``width`` is the building's, across
+    the joists; ``snow_psf`` the ground snow load or roof live load, whichever is larger [psf]."""
+
+    stories: int = 0
+    walls: AboveGrade = AboveGrade.LIGHT_FRAME
+    foundation: Foundation = Foundation.BASEMENT
+    width: Length = field(default_factory=lambda: Length(0))
+    snow_psf: float = -1.0
+
+
+@dataclass(frozen=True, slots=True)
+class AssemblySpec:
+    """The wall as heat meets it. ``climate_zone`` 0 is not said; ``marine`` zone 4 counts as 5. R values in
+    h ft2 F / Btu at a mean temperature of ``mean_temperature_f``; linings other than foam and concrete as one sum."""
+
+    climate_zone: int = 0
+    marine: bool = False
+    mean_temperature_f: float = 75.0
+    inside_lining_r: float = 0.45
+    outside_cladding_r: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,3 +267,5 @@ class Specification:
     envelope: EnvelopeSpec = field(default_factory=EnvelopeSpec)
     earth: EarthSpec = field(default_factory=EarthSpec)
     braces: BraceSpec = field(default_factory=BraceSpec)
+    building: BuildingSpec = field(default_factory=BuildingSpec)
+    assembly: AssemblySpec = field(default_factory=AssemblySpec)
