@@ -198,6 +198,52 @@ class Unbalanced:
     basis: str
 
 
+class WallState(StrEnum):
+    """When a wall is asked whether its steel is enough."""
+
+    FROST_FILL = "frost_fill"  # a frost wall while both sides are filled
+    BEFORE_SLAB = "before_slab"  # filled outside before the slab inside is placed
+    FINISHED = "finished"
+
+
+class Verdict(StrEnum):
+    """What a check of the steel says."""
+
+    ENOUGH = "enough"
+    NOT_ENOUGH = "not enough"
+    ENGINEER = "engineer required"
+
+
+@dataclass(frozen=True, slots=True)
+class SteelCheck:
+    """The upright steel of one stretch of one leg in one state against the code's table and a strip of wall.
+
+    ``start``..``end`` along the dimensioned face; ``height`` unsupported, ``fill`` unbalanced. ``table``, ``row`` and
+    ``required`` are '' where no table may be used, ``reason`` says why. Moment and capacity in lb ft per ft of wall,
+    factored and reduced; ``ratio`` is moment over capacity, above 1 where the strip fails.
+    """
+
+    leg: str
+    start: Length
+    end: Length
+    stage: Stage
+    state: WallState
+    core: Length
+    height: Length
+    fill: Length
+    table: str
+    row: str
+    required: str
+    provided: str
+    verdict: Verdict
+    reason: str
+    moment_lb_ft: float
+    capacity_lb_ft: float
+    ratio: float
+    basis: tuple[str, ...]
+    source: Source
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """What one part of the engine (footing, walls, envelope, earth, bars, braces) adds to the answer."""
@@ -206,6 +252,7 @@ class Part:
     criteria: tuple[Criterion, ...] = ()
     problems: tuple[Problem, ...] = ()
     bars: tuple[Bar, ...] = ()
+    checks: tuple[SteelCheck, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,6 +267,7 @@ class Takeoff:
     criteria: tuple[Criterion, ...]
     unbalanced: tuple[Unbalanced, ...]
     problems: tuple[Problem, ...]
+    checks: tuple[SteelCheck, ...] = ()
 
     def of(self, stage: Stage, sections: tuple[str, ...] | None = None) -> tuple[Quantity, ...]:
         """Quantities of one stage, all sections or the named ones."""
