@@ -90,8 +90,9 @@ class PlacedUnit:
 
     ``start``/``end`` along the outside face of foam from the leg's start corner; ``bottom``/``top`` levels as placed
     (after ripping or notching). A corner unit appears on both legs it belongs to, with ``counted`` True on one only.
-    ``cut_start``/``cut_end``: that end was sawn. ``ripped``: lower than the unit's height. ``stage`` is the wall it
-    is stacked with. ``mark`` is what the elevation prints on it.
+    ``cut_start``/``cut_end``: that end was sawn. ``ripped``: lower than the unit's height. ``part_height``: a unit made
+    lower than the others. ``cap_start``/``cap_end``: that end stands in the open and is closed by an end cap. ``stage``
+    is the wall it is stacked with. ``mark`` is what the elevation prints on it.
     """
 
     leg: str
@@ -108,6 +109,9 @@ class PlacedUnit:
     ripped: bool = False
     notched: bool = False
     mark: str = ""
+    part_height: bool = False
+    cap_start: bool = False
+    cap_end: bool = False
 
 
 @dataclass(frozen=True, slots=True)
