@@ -22,6 +22,9 @@ BAR_WORDS = {
     BarRole.PROJECTING: "vertical, up past the cold joint",
     BarRole.OPENING: "beside an opening",
     BarRole.LINTEL: "over an opening",
+    BarRole.STIRRUP: "stirrup, bent",
+    BarRole.LEDGE: "along a brick ledge",
+    BarRole.PAD: "in a pad",
 }
 
 _TAKE = (

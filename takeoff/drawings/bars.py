@@ -19,6 +19,9 @@ ROLE_WORDS = {
     BarRole.CORNER: "corner bars",
     BarRole.OPENING: "around openings",
     BarRole.LINTEL: "lintels",
+    BarRole.STIRRUP: "stirrups",
+    BarRole.LEDGE: "along brick ledges",
+    BarRole.PAD: "in pads",
 }
 
 
