@@ -21,7 +21,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 
 from takeoff.bands import Band, bands, has_ground_outside
-from takeoff.envelope import projection_of, stone_over_in
+from takeoff.drain import projection_of, stone_over_in
 from takeoff.geometry import Placement, enclosed_area_in2
 from takeoff.plan import Face, Plan, Stage
 from takeoff.problems import Problem, Severity

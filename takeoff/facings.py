@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from takeoff.plan import Levels, Stage
+from takeoff.bands import Band
+from takeoff.plan import Levels, Stage, WalkKind
 from takeoff.site import EnvelopeSpec
 
 
@@ -51,3 +53,92 @@ def _split(levels: Levels, top: float) -> tuple[Facing, ...]:
     if joint >= top:
         return (lower,)
     return lower, Facing(Stage.WATERPROOFING, joint, top, foot=False, finished=True)
+
+
+# -- runs round the house ---------------------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class Dressed:
+    """One stretch with a part of its face that is dressed."""
+
+    band: Band
+    facing: Facing
+
+
+@dataclass(frozen=True, slots=True)
+class FaceRun:
+    """Neighbouring stretches of one section dressed from and to the same levels in one stage, round their corners.
+    ``closed``: all the way round a ring, so that the end laps on the start."""
+
+    parts: tuple[Dressed, ...]
+    closed: bool
+
+    @property
+    def facing(self) -> Facing:
+        """What all of its stretches share."""
+        return self.parts[0].facing
+
+    @property
+    def length(self) -> float:
+        """Along the outside of the foam [in]."""
+        return sum(part.band.outside for part in self.parts)
+
+
+def dressed(outer: tuple[Band, ...], facings: Callable[[Levels], tuple[Facing, ...]]) -> tuple[Dressed, ...]:
+    """Every part of every face, in walking order."""
+    return tuple(Dressed(band, facing) for band in outer for facing in facings(band.levels))
+
+
+def by_group(parts: tuple[Dressed, ...]) -> dict[tuple[str, Stage], tuple[Dressed, ...]]:
+    """Parts by section and stage."""
+    out: dict[tuple[str, Stage], list[Dressed]] = {}
+    for part in parts:
+        out.setdefault((part.band.section, part.facing.stage), []).append(part)
+    return {group: tuple(found) for group, found in out.items()}
+
+
+def face_runs(parts: tuple[Dressed, ...], outer: tuple[Band, ...]) -> tuple[FaceRun, ...]:
+    """The parts of one section and stage gathered into runs; ``outer`` is every stretch with ground outside, in
+    walking order."""
+    chains: dict[str, list[Band]] = {}
+    for band in outer:
+        chains.setdefault(band.geometry.walk.name, []).append(band)
+    wanted: dict[tuple[str, float], list[Dressed]] = {}
+    for part in parts:
+        wanted.setdefault((part.band.name, part.band.start), []).append(part)
+    out: list[FaceRun] = []
+    for chain in chains.values():
+        ring = chain[0].geometry.walk.kind is WalkKind.RING
+        out += _runs_of(chain, wanted, ring)
+    return tuple(out)
+
+
+def _runs_of(chain: list[Band], wanted: dict[tuple[str, float], list[Dressed]], ring: bool) -> list[FaceRun]:
+    """Runs along one walk; on a ring the last joins the first."""
+    open_runs: list[list[Dressed]] = []
+    done: list[list[Dressed]] = []
+    for band in chain:
+        going_on: list[list[Dressed]] = []
+        for part in wanted.get((band.name, band.start), ()):
+            met = next((run for run in open_runs if run[-1].facing == part.facing), None)
+            if met is not None:
+                open_runs.remove(met)
+            going_on.append([*(met or ()), part])
+        done += open_runs
+        open_runs = going_on
+    return [FaceRun(tuple(run), closed) for run, closed in _closed(chain, done, open_runs, ring)]
+
+
+def _closed(
+    chain: list[Band], done: list[list[Dressed]], at_end: list[list[Dressed]], ring: bool
+) -> list[tuple[list[Dressed], bool]]:
+    """Runs that reach the end of a ring joined to those that begin at its start."""
+    first = chain[0]
+    out: list[tuple[list[Dressed], bool]] = []
+    for run in at_end:
+        whole = ring and len(run) == len(chain)
+        begun = next((r for r in done if r[0].band is first and r[0].facing == run[0].facing), None)
+        if ring and not whole and begun is not None:
+            done.remove(begun)
+            run = [*run, *begun]
+        out.append((run, whole))
+    return [*((run, False) for run in done), *out]

@@ -7,7 +7,7 @@ from collections import Counter
 
 import pytest
 
-from takeoff import envelope
+from takeoff import board, drain, envelope
 from takeoff.bands import strip_area
 from takeoff.readymix import buying_units
 from takeoff.results import Buy
@@ -19,19 +19,19 @@ from tests.takeoff.validation.worked_cases import case
 
 def test_t38_rolls_of_board() -> None:
     given, result = case("T38")
-    assert envelope.board_rolls(given.length_ft * 12, given.roll_ft * 12, given.lap_in) == result.rolls
+    assert board.board_rolls(given.length_ft * 12, given.roll_ft * 12, given.lap_in) == result.rolls
 
 
 def test_t39_section_loop_stone_and_fabric() -> None:
     given, result = case("T39")
     loop = given.perimeter_ft * 12 + 2 * given.k * (given.projection_in + given.pipe_beyond_in)
     assert loop / 12 == pytest.approx(result.loop_ft, abs=1e-3)
-    section = envelope.stone_section_in2(
+    section = drain.stone_section_in2(
         given.beyond_in, given.thickness_in, given.over_in, given.projection_in, given.pipe_outside_in
     )
     assert section / 144 == pytest.approx(result.section_ft2, abs=5e-4)
     assert yards(section * loop) == pytest.approx(result.stone_yd3, abs=5e-3)
-    wrap = envelope.fabric_width_in(given.beyond_in, given.thickness_in, given.over_in)
+    wrap = drain.fabric_width_in(given.beyond_in, given.thickness_in, given.over_in)
     assert wrap == result.fabric_width_in
     assert loop * wrap / 144 == pytest.approx(result.fabric_ft2, abs=1e-2)
 
