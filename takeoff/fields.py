@@ -137,6 +137,26 @@ class Fields:
             return None
         return length
 
+    def lengths(self, name: str, most_many: int, least: Length, most: Length) -> tuple[Length, ...] | None:
+        """Several lengths: a list of texts, or one text with commas between them (``20', 30', 40'``). None and a
+        problem where one of them cannot be read."""
+        found = self.holder((name,))
+        if found is None:
+            return ()
+        fields, _ = found
+        value = fields.values[name]
+        typed = [part for part in value.split(",") if part.strip()] if isinstance(value, str) else value
+        if not isinstance(typed, list):
+            sentence = f"{words(name)} must be lengths with commas between them, like 20', 30', not {kind_of(value)}"
+            fields.complain(name, f"{fields.label}: {sentence}.")
+            return None
+        if len(typed) > most_many:
+            fields.complain(name, f"{fields.label}: {words(name)} has {len(typed)} lengths; at most {most_many} fit.")
+            return None
+        read = [fields._read_length(name, name, part) for part in typed]
+        good = tuple(x for x in read if x is not None and fields._within(name, x, least, most))
+        return good if len(good) == len(typed) else None
+
     def _read_length(self, name: str, spelling: str, value: object) -> Length | None:
         if spelling != name:
             number = self._finite(spelling, value)

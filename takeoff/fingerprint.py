@@ -1,8 +1,8 @@
 """Which inputs a leg's work depends on at each stage, hashed, so that a new revision voids only what it changed.
 
 A release is given for a leg at a stage on one plan revision. It stands on a later revision while the hash of that
-leg's inputs to that stage is the same. The table :data:`STAGE_INPUTS` is the whole rule; a section's key and name are
-in it nowhere, so that splitting a section voids nothing (its course grid is, because blocks stand on it).
+leg's inputs to that stage is the same. The table in :mod:`takeoff.stage_inputs` is the whole rule; a section's key and
+name are in it nowhere, so that splitting a section voids nothing (its course grid is, because blocks stand on it).
 """
 
 from __future__ import annotations
@@ -19,78 +19,9 @@ from typing import Any, Final
 from takeoff.courses import Grid, grids
 from takeoff.geometry import Corner, LegGeometry, Placement, place
 from takeoff.plan import Arc, Leg, Levels, Plan, Stage, levels_at, stretches
+from takeoff.stage_inputs import STAGE_INPUTS
 from takeoff.stages import stages_of
 from takeoff.units import Length
-
-# -- the table -------------------------------------------------------------------------------------
-_SHAPE: Final = ("path", "ends", "tees", "thickness")
-_FOOTING_SIZE: Final = ("spec.footing.width", "spec.footing.thickness", "spec.footing.projection")
-_MIX: Final = (
-    *("spec.concrete.strength_psi", "spec.concrete.minimum_temperature_f"),
-    *("spec.concrete.slump_in", "spec.concrete.slump_approved_by", "spec.concrete.order_step_yd3"),
-)
-_VERTICALS: Final = ("spec.bars.grade_ksi", "spec.bars.vertical_size", "spec.bars.vertical_spacing")
-_DOWELS: Final = (
-    *_VERTICALS,
-    "spec.bars.opening_edge_within",
-    "spec.bars.dowel_size",
-    "spec.bars.dowel_foot",
-    "spec.bars.stock_length",
-)
-_BARS: Final = (
-    *(*_VERTICALS, "spec.bars.horizontal_size", "spec.bars.horizontal_every_courses", "spec.bars.top_cover"),
-    *("spec.bars.opening_bar_size", "spec.bars.opening_bar_reach", "spec.bars.opening_edge_within"),
-    "spec.bars.stock_length",
-)
-_WALL: Final = (
-    *(*_SHAPE, "form", "grid", *_BARS, *_MIX),
-    *("spec.layout", "spec.braces", "spec.concrete.waste_wall"),
-)
-_STONE: Final = (
-    *("spec.envelope.stone_beyond_footing", "spec.envelope.stone_over_footing"),
-    *("spec.envelope.stone_under_pipe", "spec.envelope.pipe_diameter"),
-)
-_MEMBRANE: Final = (
-    *("spec.envelope.membrane_roll_width", "spec.envelope.membrane_roll_length"),
-    *("spec.envelope.membrane_side_lap", "spec.envelope.membrane_end_lap"),
-    *("spec.envelope.membrane_onto_footing", "spec.envelope.membrane_above_grade"),
-    *("spec.envelope.membrane_detail_strip", "spec.envelope.board_roll_width"),
-    *("spec.envelope.board_roll_length", "spec.envelope.board_lap", "spec.envelope.pipe_coil"),
-)
-_EARTH: Final = (
-    *("spec.earth.working_space", "spec.earth.slope_run", "spec.earth.lift", "spec.earth.swell", "spec.earth.shrink"),
-    *("spec.earth.balance_within", "spec.earth.bracing_waived_below"),
-    *("site.soil_class", "site.equivalent_fluid_pcf"),
-)
-
-#: What each stage depends on: names of :data:`INPUTS`, or dotted names of values of the plan.
-STAGE_INPUTS: Final[dict[Stage, tuple[str, ...]]] = {
-    Stage.FOOTING: (
-        *(*_SHAPE, "footing_levels", "outside_grade", "ends_footings", "openings_at_foot", "spec.footing", *_DOWELS),
-        *(*_MIX, "spec.concrete.waste_footing", "spec.envelope.capillary_lap"),
-        *("site.frost_depth", "site.bearing_psf", "site.ground_water"),
-    ),
-    Stage.FROST_WALL: (
-        *(*_WALL, "footing_levels", "frost_levels", "wall_above", "foot_joint"),
-        *("holes_in_frost_wall", "ends_frost_walls"),
-    ),
-    Stage.FROST_BACKFILL: (
-        *(*_SHAPE, "footing_levels", "frost_levels", "outside_grade", "inside_grade", "slab"),
-        *(*_FOOTING_SIZE, *_STONE, *_MEMBRANE, *_EARTH),
-    ),
-    Stage.FULL_WALL: (
-        *(*_WALL, "footing_levels", "frost_levels", "wall_levels", "foot_joint_of_full_wall"),
-        *("holes_in_full_wall", "ends_full_walls"),
-    ),
-    Stage.WATERPROOFING: (
-        *(*_SHAPE, "footing_levels", "frost_levels", "wall_levels", "outside_grade"),
-        *(*_FOOTING_SIZE, *_STONE, *_MEMBRANE, "site.ground_water"),
-    ),
-    Stage.FINAL_BACKFILL: (
-        *(*_SHAPE, "footing_levels", "frost_levels", "outside_grade", "inside_grade", "slab"),
-        *(*_FOOTING_SIZE, *_STONE, *_EARTH),
-    ),
-}
 
 #: What the house as a whole was taken off with; shown beside a revision, not part of any leg's hash.
 HOUSE_INPUTS: Final = ("dimensions_to", "site", "spec", "closure")
@@ -229,7 +160,8 @@ def _ends_walls(stage: Stage) -> Callable[[_View], Any]:
         for other, levels in _neighbours(view):
             top = levels.top if ceiling is None else min(levels.top, ceiling)
             grid = _grid_of(view, other)
-            out.append([_form_of(view.plan, other), grid, levels.footing_top.nm, top.nm])
+            rest = _rest_way(view, other, stage)
+            out.append([_form_of(view.plan, other), grid, levels.footing_top.nm, top.nm, rest])
         return out
 
     return read
@@ -241,7 +173,8 @@ def _frost_tops(leg: Leg) -> list[Length]:
 
 
 def _holes(stage: Stage) -> Callable[[_View], Any]:
-    """Openings, beam pockets and ledges in one of the two walls of a leg; pockets are in whichever is the upper."""
+    """Openings, beam pockets and ledges in one of the two walls of a leg; pockets are in whichever is the upper. What
+    stands on the wall matters where there are openings to be spanned."""
 
     def read(view: _View) -> Any:
         leg, joint = view.leg, _frost_tops(view.leg)
@@ -249,7 +182,8 @@ def _holes(stage: Stage) -> Callable[[_View], Any]:
         openings = [o for o in leg.openings if not joint or (o.sill < max(joint) if frost else o.head > min(joint))]
         ledges = [x for x in leg.ledges if not joint or (x.level <= max(joint) if frost else x.level > min(joint))]
         pockets = leg.beam_pockets if not frost or leg.wall_top is None else ()
-        return [[_unnamed(o) for o in openings], [_unnamed(p) for p in pockets], _plain(tuple(ledges))]
+        above = _plain(view.plan.spec.building) if openings else None
+        return [[_unnamed(o) for o in openings], [_unnamed(p) for p in pockets], _plain(tuple(ledges)), above]
 
     return read
 
@@ -258,7 +192,21 @@ def _openings_at_foot(view: _View) -> Any:
     """Jambs of the openings in the wall that stands on the footing: dowels follow the bars beside them."""
     tops = _frost_tops(view.leg)
     low = [o for o in view.leg.openings if not tops or o.sill < max(tops)]
-    return [[o.offset.nm, o.width.nm, o.measured_from.value] for o in low]
+    buck = view.plan.spec.layout.buck.nm
+    return [[o.offset.nm, o.width.nm, o.measured_from.value, buck] for o in low]
+
+
+def _pads(view: _View) -> Any:
+    """Pads of a section are released with the footing of its first leg, so that another pad asks one leg's release
+    anew and not those of all the walls; what they are called does not matter. A split takes them along with that
+    leg."""
+    section = view.leg.section
+    if view.leg is not view.plan.legs_in(section)[0]:
+        return []
+    own = [_unnamed(pad) for pad in view.plan.pads if pad.section == section]
+    for pad in own:
+        del pad["section"]
+    return sorted(own, key=lambda pad: json.dumps(pad, sort_keys=True))
 
 
 def _foot_joint(view: _View) -> Any:
@@ -289,6 +237,21 @@ def _grid_of(view: _View, leg: Leg) -> Any:
     grid = view.grids[leg.name]
     first_line = grid.base % grid.height
     return [first_line.nm, grid.is_odd(first_line), grid.height.nm]
+
+
+def _rest(stage: Stage) -> Callable[[_View], Any]:
+    """How the odd course of one of the two walls of a leg is made."""
+    return lambda view: _rest_way(view, view.leg, stage)
+
+
+def _rest_way(view: _View, leg: Leg, stage: Stage) -> Any:
+    """The way chosen for the odd course, None where all levels of the wall lie on course lines and there is none."""
+    grid, steps = view.grids[leg.name], leg.steps
+    levels = [leg.footing_top, *(s.footing_top for s in steps), *_frost_tops(leg)]
+    if stage is Stage.FULL_WALL:
+        levels += [leg.wall_top, *(s.wall_top for s in steps)]
+    odd = any((level - grid.base) % grid.height for level in levels if level is not None)
+    return view.plan.section(leg.section).rest_way.value if odd else None
 
 
 def _slab(view: _View) -> Any:
@@ -322,7 +285,10 @@ INPUTS: Final[dict[str, Callable[[_View], Any]]] = {
     "thickness": _thickness,
     "form": _form,
     "grid": lambda view: _grid_of(view, view.leg),
+    "rest_of_frost_wall": _rest(Stage.FROST_WALL),
+    "rest_of_full_wall": _rest(Stage.FULL_WALL),
     "slab": _slab,
+    "pads": _pads,
     "footing_levels": _levels("footing_top"),
     "frost_levels": _levels("frost_top"),
     "wall_levels": _levels("wall_top"),

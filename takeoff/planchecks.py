@@ -12,6 +12,7 @@ from typing import Final
 
 from takeoff.forms import ENGINEER_REQUIRED_CORE
 from takeoff.groundchecks import frost, ground_water, slabs
+from takeoff.padchecks import pads
 from takeoff.places import Place, places, typed_length
 from takeoff.plan import (
     Arc,
@@ -44,7 +45,7 @@ def check(plan: Plan) -> tuple[Problem, ...]:
             continue  # said by _levels; without a wall nothing else can be judged
         problems += [*_openings(place), *_pockets(place), *_ledges(place)]
         problems += [*frost(plan, place), *slabs(plan, place)]
-    return (*problems, *ground_water(plan), *_size(plan))
+    return (*problems, *pads(plan), *ground_water(plan), *_size(plan))
 
 
 # -- names and references --------------------------------------------------------------------------

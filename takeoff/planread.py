@@ -32,7 +32,7 @@ from takeoff.plan import (
     Walk,
     WalkKind,
 )
-from takeoff.planparts import read_forms, read_sections, read_site, read_specification
+from takeoff.planparts import read_forms, read_pads, read_sections, read_site, read_specification
 from takeoff.units import BareUnit, Length
 
 SCHEMA = "wall-walk"
@@ -68,13 +68,15 @@ def read_document(doc: Fields) -> Plan:
     if not walks and not any(p.path.startswith("walks") for p in doc.problems):
         doc.complain("walks", "The plan has no walks; at least one ring of legs is needed.")
     spec = read_specification(doc)
+    pads = read_pads(doc, sections)
     closure = tuple(_choice(item) for item in each(doc, "closure", MOST_WALKS, "closing choices", "Closing choice"))
     for part in (defaults, *section_defaults.values()):
         if part is not None:
             part.asked |= LEG_FIELDS
             part.unknown()
     doc.unknown()
-    return Plan(title, drawing, face, sections, walks, forms, site, spec, tuple(c for c in closure if c is not None))
+    chosen = tuple(c for c in closure if c is not None)
+    return Plan(title, drawing, face, sections, walks, forms, site, spec, chosen, pads)
 
 
 def bare_unit(document: object) -> BareUnit:

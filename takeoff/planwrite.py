@@ -22,6 +22,7 @@ def write_plan(plan: Plan) -> dict[str, Any]:
         "sections": [_record(section) for section in plan.sections],
         "walks": [_walk(walk) for walk in plan.walks],
         "closure": [{"walk": c.walk, "legs": list(c.legs), "note": c.note} for c in plan.closure],
+        "pads": [_record(pad) for pad in plan.pads],
         "forms": [_record(form) for form in plan.forms],
         "site": _record(plan.site),
         "spec": {f.name: _record(getattr(plan.spec, f.name)) for f in fields(plan.spec)},

@@ -10,9 +10,26 @@ from typing import Any
 import pytest
 
 from takeoff.compute import compute
-from takeoff.fingerprint import STAGE_INPUTS, all_inputs, house_inputs, leg_inputs
-from takeoff.plan import Arc, BeamPocket, Ledge, OddCourse, Plan, Section, Stage, Step, Straight, with_sections
+from takeoff.fingerprint import all_inputs, house_inputs, leg_inputs
+from takeoff.forms import CornerLegs
+from takeoff.plan import (
+    Arc,
+    BeamPocket,
+    Ledge,
+    Leg,
+    OddCourse,
+    Pad,
+    Plan,
+    RestWay,
+    Section,
+    Stage,
+    Step,
+    Straight,
+    with_sections,
+)
 from takeoff.results import Takeoff
+from takeoff.site import BarPlace, Chemistry, LapsFrom, MembraneWay, TopHeld
+from takeoff.stage_inputs import STAGE_INPUTS
 from takeoff.units import Length
 from tests.takeoff import plans
 from tests.takeoff.plans import WINDOW, at
@@ -29,7 +46,7 @@ def with_leg(walls: Plan, name: str, **changes: Any) -> Plan:
     return replace(walls, walks=walks)
 
 
-def with_spec(walls: Plan, part: str, **changes: Any) -> Plan:
+def with_spec(walls: Plan, part: str, /, **changes: Any) -> Plan:
     return replace(walls, spec=replace(walls.spec, **{part: replace(getattr(walls.spec, part), **changes)}))
 
 
@@ -154,6 +171,7 @@ GRID: list[tuple[str, dict[str, Any], set[Stage]]] = [
     ("odd course at the bottom of a whole number", {"odd_course": OddCourse.BOTTOM}, set()),
     ("slab top", {"slab_top": at("90-6")}, FILLS),
     ("slab thickness", {"slab_thickness": at("5")}, FILLS),
+    ("the way to make an odd course where there is none", {"rest_way": RestWay.POUR_LINE}, set()),
 ]
 
 
@@ -161,6 +179,36 @@ GRID: list[tuple[str, dict[str, Any], set[Stage]]] = [
 def test_the_section_matters_by_its_grid_and_its_slab(changes: dict[str, Any], stages: set[Stage]) -> None:
     found = moved(BASE, with_section(BASE, **changes))
     assert found == (dict.fromkeys("ABCD", stages) if stages else {})
+
+
+def test_the_way_to_make_an_odd_course_matters_to_the_wall_that_has_one() -> None:
+    """All walls 8 in over a course line: the frost walls, which end on one, are made as they were."""
+    base = replace(BASE, walks=tuple(replace(w, legs=tuple(_higher(g) for g in w.legs)) for w in BASE.walks))
+    assert moved(base, with_section(base, rest_way=RestWay.TWO_RIPPED)) == {leg: {U} for leg in "ABCD"}
+
+
+def _higher(leg: Leg) -> Leg:
+    assert leg.wall_top is not None
+    return replace(leg, wall_top=leg.wall_top + at("8"))
+
+
+# -- pads ------------------------------------------------------------------------------------------
+PAD = Pad("P1", "main", at("36"), at("36"), at("12"), at("89-8"))
+
+
+def test_a_pad_is_asked_for_again_with_the_footing_of_its_sections_first_leg() -> None:
+    base = replace(BASE, pads=(PAD,))
+    for pads in ((), (replace(PAD, length=at("42")),), (PAD, replace(PAD, name="P2"))):
+        assert moved(base, replace(base, pads=pads)) == {"A": {F}}
+    assert moved(base, replace(base, pads=(replace(PAD, name="Other"),))) == {}
+
+
+def test_pads_that_go_with_the_first_leg_void_nothing_when_a_section_is_split() -> None:
+    base = replace(BASE, pads=(PAD,))
+    halves = (Section("south", "South", slab_top=at("90-4")), Section("main", "Main", slab_top=at("90-4")))
+    split = with_sections(base, {"A": "south"}, halves)
+    assert moved(base, replace(split, pads=(replace(PAD, section="south"),))) == {}
+    assert set(moved(base, split)) == {"A", "B"}
 
 
 # -- specification, site, form system --------------------------------------------------------------
@@ -185,6 +233,23 @@ HOUSE: list[tuple[str, Callable[[Plan], Plan], set[Stage]]] = [
     ("web spacing", lambda p: with_form(p, web_spacing=at("8")), WALLS),
     ("rated pressure", lambda p: with_form(p, rated_pressure_psf=650.0), WALLS),
     ("foam", lambda p: with_form(p, foam=at("2.5")), ALL),
+    ("45 degree corner", lambda p: with_form(p, corners_45=(CornerLegs(at("8"), at("33"), at("21")),)), WALLS),
+    ("least radius", lambda p: with_form(p, least_radius=at("8-0")), WALLS),
+    ("height of the ledge unit", lambda p: with_form(p, ledge_height=at("10")), WALLS),
+    ("buck", lambda p: with_spec(p, "layout", buck=at("1.5")), WALLS),
+    ("place of uprights", lambda p: with_spec(p, "bars", vertical_place=BarPlace.INSIDE_FACE), {F, W, U}),
+    ("rule of laps", lambda p: with_spec(p, "bars", laps_from=LapsFrom.LARGER), {F, W, U}),
+    ("how the top is held", lambda p: with_spec(p, "bars", top_held=TopHeld.BRACED), FILLS),
+    ("other stock lengths", lambda p: with_spec(p, "bars", also_stock=(at("30-0"),)), set()),
+    ("height of a lift", lambda p: with_spec(p, "concrete", lift_height=at("3-0")), WALLS),
+    ("cement and admixtures", lambda p: with_spec(p, "concrete", chemistry=Chemistry.RETARDED), WALLS),
+    ("planks", lambda p: with_spec(p, "braces", plank_length=at("12-0")), WALLS),
+    ("braces in the yard", lambda p: with_spec(p, "braces", owned=40), set()),
+    ("liquid capillary break", lambda p: with_spec(p, "envelope", capillary_mil=60.0), {F}),
+    ("fasteners of the board", lambda p: with_spec(p, "envelope", board_top_fasteners=at("8")), {FB, P}),
+    ("membrane laid level", lambda p: with_spec(p, "envelope", membrane_laid=MembraneWay.LEVEL), {FB, P}),
+    ("building above", lambda p: with_spec(p, "building", stories=2), {F}),
+    ("wall as heat meets it", lambda p: with_spec(p, "assembly", climate_zone=6), set()),
 ]
 
 
@@ -194,6 +259,12 @@ def test_a_choice_for_the_whole_house_moves_its_stages_on_every_leg(
 ) -> None:
     found = moved(BASE, change(BASE))
     assert found == (dict.fromkeys("ABCD", stages) if stages else {})
+
+
+def test_what_stands_on_the_wall_matters_where_an_opening_carries_it() -> None:
+    base = with_leg(BASE, "A", openings=(WINDOW,))
+    found = moved(base, with_spec(base, "building", stories=2))
+    assert found == {"A": {F, U}, "B": {F}, "C": {F}, "D": {F}}
 
 
 def test_a_stage_a_leg_does_not_go_through_never_moves() -> None:
@@ -264,7 +335,8 @@ LEDGED = plans.plan(
 def test_no_choice_changes_the_work_of_a_stage_without_moving_its_hash(part: str, name: str) -> None:
     value = _nudged(getattr(getattr(LEDGED.spec, part), name))
     if value is None:
-        value = {"minimum_offset": at("10"), "minimum_piece": at("10"), "slump_in": 6.0, "slump_approved_by": "E"}[name]
+        said = {"minimum_offset": at("10"), "minimum_piece": at("10"), "slump_in": 6.0, "slump_approved_by": "E"}
+        value = (said | {"also_stock": (at("30-0"),)})[name]
     other = with_spec(LEDGED, part, **{name: value})
     _nothing_forgotten(LEDGED, other)
 

@@ -13,9 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import takeoff
-from takeoff.plan import Arc, Attachment, End, Face, Section, Straight, WalkKind
+from takeoff.plan import Arc, Attachment, End, Face, Pad, RestWay, Section, Straight, WalkKind
 from takeoff.planfile import PlanReading, read_plan, trace_walks, write_plan
 from takeoff.problems import Problem, Severity
+from takeoff.site import BuildingSpec
 from takeoff.units import Length
 from tests.takeoff import plans
 from tests.takeoff.plans import at
@@ -55,7 +56,14 @@ def full() -> Document:
     document = json.loads(json.dumps(write_plan(plans.walkout())))
     document["walks"][0]["legs"][0]["beam_pockets"] = [{"name": "P1", "offset": "6-0", "width": "8", "depth": "10"}]
     document["closure"] = [{"walk": "house", "legs": ["B", "C"], "note": "agreed"}]
+    document["pads"] = [pad("P1") | {"section": document["sections"][0]["key"]}]
+    document["spec"]["bars"]["also_stock"] = ["30-0", "40-0"]
     return document
+
+
+def pad(name: str, **changes: Any) -> Document:
+    """A pad 3 ft square under the slab of the small document."""
+    return {"name": name, "length": "3-0", "width": "3-0", "thickness": "12", "top": "89-8"} | changes
 
 
 def put(document: Document, path: str, value: Any) -> Document:
@@ -180,6 +188,46 @@ def test_arcs_spurs_and_openings_are_read() -> None:
     assert plan.leg("A").beam_pockets[0].depth == at("10")
 
 
+STOCK = [
+    ("30-0, 40 ft", ("30-0", "40-0")),
+    (["30-0", "12 m"], ("30-0", "12 m")),
+    ([], ()),
+    ("", ()),
+    (" 360 , ", ("30-0",)),
+]
+
+
+@pytest.mark.parametrize(("typed", "read"), STOCK, ids=[str(typed) for typed, _ in STOCK])
+def test_stock_lengths_are_a_list_or_one_text_with_commas(typed: Any, read: tuple[str, ...]) -> None:
+    plan = read_plan(put(small(), "spec.bars.also_stock", typed)).plan
+    assert plan is not None and plan.spec.bars.also_stock == tuple(at(x) for x in read)
+    again = read_plan(json.loads(json.dumps(write_plan(plan)))).plan
+    assert again == plan
+
+
+def test_a_pad_takes_the_usual_bars_and_the_only_section() -> None:
+    reading = read_plan(small() | {"pads": [pad("P1"), pad("P2", count=4, bars_each_way=0, bar_size=5)]})
+    assert reading.problems == () and reading.plan is not None
+    assert reading.plan.pads[0] == Pad("P1", "main", at("36"), at("36"), at("12"), at("89-8"))
+    assert [(p.count, p.bars_each_way, p.bar_size) for p in reading.plan.pads] == [(1, 3, 4), (4, 0, 5)]
+
+
+def test_everything_new_in_a_form_system_and_a_section_reads_back() -> None:
+    document = put(full(), "sections.0.rest_way", "pour_line")
+    form = document["forms"][0] | {"least_radius": "5-0", "ledge_height": "11 1/2", "foam_r_per_in": 4.2}
+    plan = read_plan(put(document, "forms.0", form)).plan
+    assert plan is not None and plan.sections[0].rest_way is RestWay.POUR_LINE
+    assert (plan.forms[0].least_radius, plan.forms[0].ledge_height) == (at("5-0"), at("11.5"))
+    assert plan.forms[0].foam_r_per_in == 4.2 and len(plan.forms[0].corners_45) == 3
+    assert read_plan(write_plan(plan)).plan == plan
+
+
+def test_what_is_not_said_of_the_building_is_no_problem() -> None:
+    unsaid = {"stories": 0, "width": "0", "snow_psf": -1}
+    plan = read_plan(put(put(small(), "spec.building", unsaid), "spec.assembly", {"marine": True})).plan
+    assert plan is not None and plan.spec.building == BuildingSpec() and plan.spec.assembly.marine
+
+
 def test_notes_and_private_fields_are_left_alone() -> None:
     document = small() | {"_editor": {"zoom": 2}, "note": "from the drawing of May"}
     assert read_plan(document).problems == ()
@@ -231,10 +279,73 @@ FIELDS = [
     ("spec.bars.vertical_size", 4.5, "must be a whole number"),
     ("spec.concrete.waste_wall", 7, "waste wall is 7; 0 to 1 is accepted"),
     ("spec.nothing", {}, "“nothing” is not a field known here"),
+    ("spec.bars.also_stock", 30, "also stock must be lengths with commas between them"),
+    ("spec.bars.also_stock", "30-0, forty", "“forty” is not a length"),
+    ("spec.bars.also_stock", ["2-0"], "also stock 2'-0\" is too small; 5'-0\" or more"),
+    ("spec.bars.also_stock", ["20-0"] * 9, "also stock has 9 lengths; at most 8 fit"),
+    ("spec.bars.also_stock", [240], "also stock must be text as spoken"),
+    ("spec.building.stories", 4, "stories is 4; 0 to 3 is accepted"),
+    ("spec.building.walls", "straw", "must be one of light_frame, brick_veneer, concrete_or_masonry"),
+    ("spec.building.width", "-1-0", "too small"),
+    ("spec.building.snow_psf", -2, "snow psf is -2; -1 to 400 is accepted"),
+    ("spec.assembly.climate_zone", 9, "climate zone is 9; 0 to 8 is accepted"),
+    ("spec.assembly.marine", "yes", "marine must be true or false, not text"),
+    ("spec.concrete.chemistry", "strong", "must be one of plain, retarded"),
+    ("pads", [pad("P1"), pad("p1")], "Pad p1: the name is used twice; every pad needs its own"),
+    ("pads", [pad("P1", section="attic")], "Pad P1: section “attic” is not one of the plan's (main)"),
+    ("pads", [pad("P1", width="0")], "Pad P1: width 0'-0\" is too small"),
+    ("pads", [pad("P1", top=None)], "Pad P1: top is missing"),
+    ("pads", [pad("P1", count=201)], "Pad P1: count is 201; 1 to 200 is accepted"),
+    ("pads", [pad("P1", bars_each_way=41)], "bars each way is 41; 0 to 40 is accepted"),
+    ("pads", [pad("P1", bar_size=9)], "bar size is 9; 3 to 8 is accepted"),
+    (
+        "pads",
+        [pad("P1", thickness="6")],
+        'its thickness 6" has no room for its bars with 3" of cover on both sides; 7"',
+    ),
+    ("pads", [pad("P1", bars_each_way=40, width="1-6")], 'its width 18" has no room for its bars'),
+    ("pads", [pad(f"P{k}") for k in range(61)], "61 pads are more than the 60 that are accepted"),
+    ("pads", {"name": "P1"}, "pads must be a list of pads, not an object"),
+    ("sections", [{"key": "main", "rest_way": "mortar"}], "must be one of rip, two_ripped, part_height, pour_line"),
     ("forms", [], "it has"),
     ("sections", [{"key": "main", "odd_course": "middle"}], "must be one of top, bottom"),
     ("title", ["x"], "title must be text, not a list"),
 ]
+
+
+CORNERS_45 = [
+    ("corners_45.0.short", "5", "short 0'-5\" is too small; 0'-6\" or more is accepted"),
+    ("corners_45.0.short", "40", "45 degree corner 1: the short leg 3'-4\" is longer than the long leg 2'-6\""),
+    ("corners_45.1.core", "6", 'the 6" core has two lines of corner legs'),
+    ("corners_45.0.core", "12", 'a 45 degree corner for a 12" core, but the system is not made with it'),
+    ("foam_r_per_in", 40, "foam r per in is 40; 0.5 to 10 is accepted"),
+    ("least_radius", "1", "least radius 0'-1\" is too small"),
+]
+
+
+@pytest.mark.parametrize(("path", "value", "said"), CORNERS_45, ids=[f"{p}={v}" for p, v, _ in CORNERS_45])
+def test_what_cannot_be_of_a_form_system_gets_a_sentence(path: str, value: Any, said: str) -> None:
+    reading = read_plan(put(full(), f"forms.0.{path}", value))
+    assert reading.plan is None
+    assert said in worst(reading).sentence
+
+
+def test_a_45_degree_corner_must_leave_something_inside() -> None:
+    """The inside face is shorter than the outside by W tan(22.5 deg) at each corner: plane geometry of the mitre. With
+    foam of 2 3/8 in and a core of 8 in W is 12 3/4 in, and W tan 22.5 is 5.28 in; with 12 in of foam it is 13.25 in."""
+    document = put(full(), "forms.0.foam", "12")
+    document = put(put(document, "forms.0.corners_45", [{"core": "8", "long": "20", "short": "13 1/8"}]), "walks", [])
+    said = [p for p in read_plan(document).problems if p.path == "forms.0.corners_45.0.short"]
+    assert len(said) == 1 and 'leaves nothing inside; it must be longer than 13 1/4"' in said[0].sentence
+    longer = put(document, "forms.0.corners_45.0.short", "13 3/8")
+    assert not [p for p in read_plan(longer).problems if p.path.startswith("forms")]
+
+
+def test_a_pad_that_stands_through_the_slab_is_pointed_out() -> None:
+    document = small() | {"sections": [{"key": "main", "slab_top": "90-4"}], "pads": [pad("P1", top="90-1")]}
+    [problem] = read_plan(document).problems
+    assert problem.severity is Severity.WARNING and problem.path == "pads.0.top"
+    assert problem.sentence == "Pad P1: its top 90'-1\" stands above the underside of the slab, 90'-0\"."
 
 
 @pytest.mark.parametrize(("path", "value", "said"), FIELDS, ids=[f"{p}={str(v)[:20]}" for p, v, _ in FIELDS])
