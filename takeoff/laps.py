@@ -30,18 +30,19 @@ DIAMETERS_PER_KSI = 1
 
 @dataclass(frozen=True, slots=True)
 class BarSize:
-    """An imperial bar: number, nominal diameter [in], weight [lb/ft]."""
+    """An imperial bar: number, nominal diameter [in], weight [lb/ft], nominal area [in2]."""
 
     number: int
     diameter: float
     weight: float
+    area: float
 
 
 @cache
 def bar_size(number: int) -> BarSize:
-    """Nominal diameter and weight of a bar. Raises KeyError for one outside #3 to #8."""
+    """Nominal diameter, weight and area of a bar. Raises KeyError for one outside #3 to #8."""
     for row in read_table("bars_astm_a615").where(bar=str(number)):
-        return BarSize(number, float(row["diameter"]), float(row["weight"]))
+        return BarSize(number, float(row["diameter"]), float(row["weight"]), float(row["area"]))
     raise KeyError(f"No bar #{number} among #3 to #8")
 
 
