@@ -26,6 +26,9 @@ CORNER_NAMES = {
     UnitKind.CORNER_RIGHT: "right-hand corner",
     UnitKind.CORNER_LEFT: "left-hand corner",
     UnitKind.CORNER: "corner, either hand",
+    UnitKind.CORNER_45_RIGHT: "right-hand 45 degree corner",
+    UnitKind.CORNER_45_LEFT: "left-hand 45 degree corner",
+    UnitKind.CORNER_45: "45 degree corner, either hand",
 }
 
 Group = tuple[str, Stage, str, Length]  # section, stage, form key, core
@@ -33,11 +36,20 @@ Place = tuple[str, int, Length]  # leg, course, end of the unit
 
 
 @dataclass(slots=True)
-class Tally:
-    """What one group of legs uses: pieces by height they are ripped to (the face height where they are not)."""
+class Pool:
+    """Straight units of one height: whole ones and cut pieces, by the height they are ripped to (the unit's own where
+    they are not)."""
 
     whole: Counter[Length] = field(default_factory=Counter)
     cut: dict[Length, Counter[Length]] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class Tally:
+    """What one group of legs uses. ``low``: units made lower than the others, whose offcuts serve only each other."""
+
+    straight: Pool = field(default_factory=Pool)
+    low: Pool = field(default_factory=Pool)
     corners: Counter[UnitKind] = field(default_factory=Counter)
     mitres: int = 0
     by_leg: dict[str, Counter[str]] = field(default_factory=dict)
@@ -83,17 +95,24 @@ def _count(tally: Tally, unit: PlacedUnit, form: FormSystem, extra: Length, acro
         tally.corners[unit.kind] += 1
         of_leg[unit.kind.value] += 1
         return
-    height = unit.top - unit.bottom if unit.ripped else form.face_height
+    pool, full, word = (tally.low, _low(form), "low ") if unit.part_height else (tally.straight, form.face_height, "")
+    height = unit.top - unit.bottom if unit.ripped else full
     length = min(unit.end - unit.start + extra, form.length)
     if length == form.length or across:
-        tally.whole[height] += 1
-        of_leg["whole"] += 1
+        pool.whole[height] += 1
+        of_leg[word + "whole"] += 1
     else:
-        tally.cut.setdefault(height, Counter())[length] += 1
-        of_leg["cut"] += 1
+        pool.cut.setdefault(height, Counter())[length] += 1
+        of_leg[word + "cut"] += 1
     if unit.kind is UnitKind.MITRE:
         tally.mitres += 1
         of_leg["mitred"] += 1
+
+
+def _low(form: FormSystem) -> Length:
+    """Height of the units made lower."""
+    assert form.half_height is not None  # only laid where the system has them
+    return form.half_height
 
 
 def _quantities(plan: Plan, group: Group, tally: Tally, suffix: str) -> list[Quantity]:
@@ -101,11 +120,17 @@ def _quantities(plan: Plan, group: Group, tally: Tally, suffix: str) -> list[Qua
     form = plan.form(key)
     system = f"{form.name}, {format_length(core, 'in')} core"
     out = []
-    if tally.whole or tally.cut:
-        amount, sum_text = straight_units(tally, form, minimum_piece(form, plan.spec.layout))
-        buy = Buy(f"bundle of {form.units_per_bundle}", form.units_per_bundle, plan.spec.layout.spare_fraction)
-        basis = f"course by course: {_by_leg(tally, ('whole', 'cut'))}; {sum_text}"
-        out.append(_quantity("blocks.straight" + suffix, f"Straight units, {system}", amount, group, basis, buy, tally))
+    least, spare = minimum_piece(form, plan.spec.layout), plan.spec.layout.spare_fraction
+    bundle = Buy(f"bundle of {form.units_per_bundle}", form.units_per_bundle, spare)
+    for pool, name, label, full, words, buy in (
+        (tally.straight, "straight", "Straight units", form.face_height, ("whole", "cut"), bundle),
+        (tally.low, "half_height", f"Units {_height(form)} high", form.half_height, ("low whole", "low cut"), None),
+    ):
+        if full is not None and (pool.whole or pool.cut):
+            amount, sum_text = straight_units(pool, form, full, least)
+            basis = f"course by course: {_by_leg(tally, words)}; {sum_text}"
+            each = buy or Buy("unit", 1, spare)
+            out.append(_quantity(f"blocks.{name}{suffix}", f"{label}, {system}", amount, group, basis, each, tally))
     for kind, count in sorted(tally.corners.items()):
         basis = f"one a corner and course: {_by_leg(tally, (kind.value,))}"
         buy = Buy("unit", 1, 0.0, 1.0)
@@ -118,14 +143,14 @@ def _quantities(plan: Plan, group: Group, tally: Tally, suffix: str) -> list[Qua
     return out
 
 
-def straight_units(tally: Tally, form: FormSystem, smallest: Length) -> tuple[int, str]:
-    """Straight units a tally needs, and the sum in words."""
+def straight_units(pool: Pool, form: FormSystem, full: Length, smallest: Length) -> tuple[int, str]:
+    """Straight units of one height a pool needs, and the sum in words."""
     total, parts = 0, []
-    for height in sorted({*tally.whole, *tally.cut}, reverse=True):
-        whole, cuts = tally.whole[height], tally.cut.get(height, Counter())
+    for height in sorted({*pool.whole, *pool.cut}, reverse=True):
+        whole, cuts = pool.whole[height], pool.cut.get(height, Counter())
         stock = first_fit(cuts, form.length, SAW_CUT, smallest).stock
         total += whole + stock
-        ripped = f" ripped to {format_length(height, 'in')}" if height < form.face_height else ""
+        ripped = f" ripped to {format_length(height, 'in')}" if height < full else ""
         text = f"{whole} whole{ripped}"
         if cuts:
             text += (
@@ -135,7 +160,12 @@ def straight_units(tally: Tally, form: FormSystem, smallest: Length) -> tuple[in
     return total, " + ".join(parts) + f" = {total}"
 
 
+def _height(form: FormSystem) -> str:
+    return format_length(form.half_height, "in") if form.half_height is not None else ""
+
+
 def _by_leg(tally: Tally, kinds: tuple[str, ...]) -> str:
+    """'A 56 whole + 9 cut, B 40 whole'; the units made lower are called low only where both are told."""
     parts = []
     for leg, counts in tally.by_leg.items():
         shown = [f"{counts[kind]} {kind}" if len(kinds) > 1 else f"{counts[kind]}" for kind in kinds if counts[kind]]

@@ -2,65 +2,68 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 
-from takeoff.courses import Band, rip_options
+from takeoff.block_orders import CORNER_NAMES
+from takeoff.courses import rip_options
 from takeoff.forms import FormSystem
-from takeoff.leg_layout import minimum_piece
-from takeoff.plan import Arc, Plan
+from takeoff.leg_layout import LegLayout, minimum_piece
+from takeoff.plan import Arc, Plan, RestWay
 from takeoff.problems import Problem, Severity
+from takeoff.rests import Rest, proposal
 from takeoff.results import PlacedUnit, StackSeam, UnitKind
 from takeoff.units import Length, format_length
-
-CORNERS = (UnitKind.CORNER, UnitKind.CORNER_LEFT, UnitKind.CORNER_RIGHT)
-
-LegBands = dict[int, tuple[Band, ...]]
 
 
 def _in(length: Length) -> str:
     return format_length(length, "in")
 
 
-# -- ripped courses --------------------------------------------------------------------------------
-def rip_problems(plan: Plan, legs: dict[str, tuple[FormSystem, LegBands]]) -> list[Problem]:
-    """Ripped courses of every leg, each kind told once with the legs it concerns: a note, or a warning with ways out
-    where the ripped course is lower than the least rip."""
-    found: dict[tuple[bool, Length, Length, str], list[str]] = {}
-    for name, (form, by_course) in legs.items():
-        for at_top, band, courses_in_all in _ripped(form, by_course):
-            height = band.top - band.bottom + (courses_in_all - 1) * form.face_height
-            names = found.setdefault((at_top, band.top - band.bottom, height, form.key), [])
+# -- odd courses -----------------------------------------------------------------------------------
+def rip_problems(plan: Plan, legs: dict[str, LegLayout]) -> list[Problem]:
+    """Odd courses of every leg, each kind told once with the legs it concerns: how it is made; and a warning with the
+    ways out, and the one this program would take, where it is lower than the least rip or cannot be had as chosen."""
+    found: dict[tuple[Rest, str], list[str]] = {}
+    for name, leg in legs.items():
+        for _, rest in leg.rests:
+            names = found.setdefault((rest, leg.form.key), [])
             if name not in names:
                 names.append(name)
-    return [_rip_problem(plan, key, names) for key, names in found.items()]
+    return [_rest_problem(plan, rest, plan.form(form), names) for (rest, form), names in found.items()]
 
 
-def _ripped(form: FormSystem, by_course: LegBands) -> Iterable[tuple[bool, Band, int]]:
-    """(at the top?, band, courses of that wall) for each ripped course end of each stretch."""
-    for row in by_course.values():
-        for band in row:
-            if band.top - band.bottom < form.face_height:
-                courses_in_all = sum(
-                    1
-                    for other in by_course.values()
-                    for b in other
-                    if b.start == band.start and b.levels == band.levels
-                )
-                yield band.top == band.levels.top, band, courses_in_all
-
-
-def _rip_problem(plan: Plan, key: tuple[bool, Length, Length, str], names: list[str]) -> Problem:
-    at_top, ripped, height, form_key = key
-    form, least = plan.form(form_key), plan.spec.layout.minimum_rip
-    where, which = ", ".join(names), "top" if at_top else "bottom"
-    if ripped >= least:
-        return Problem(Severity.NOTE, f"{where}: the {which} course is ripped to {_in(ripped)}.", leg=names[0])
-    options = rip_options(height, form.face_height, least, form.half_height, at_top)
-    sentence = (
-        f"{where}: the {which} course would be ripped to {_in(ripped)}, below the least rip of {_in(least)}. "
-        f"Choose before the footing is poured: {options}."
-    )
+def _rest_problem(plan: Plan, rest: Rest, form: FormSystem, names: list[str]) -> Problem:
+    least, where = plan.spec.layout.minimum_rip, ", ".join(names)
+    which = "top" if rest.at_top else "bottom"
+    if rest.way is RestWay.RIP and rest.made < least:
+        said = f"the {which} course would be ripped to {_in(rest.made)}, below the least rip of {_in(least)}"
+    else:
+        said = _made(rest, which) + (f", below the least rip of {_in(least)}" if _too_low(rest, least) else "")
+    if rest.fell_back:
+        said += f" ({rest.fell_back})"
+    if not _too_low(rest, least):
+        return Problem(Severity.NOTE, f"{where}: {said}.", leg=names[0])
+    options = rip_options(rest.height, form.face_height, least, form.half_height, rest.at_top)
+    _, why = proposal(rest.rest, rest.full, form, least, rest.at_top)
+    sentence = f"{where}: {said}. Choose before the footing is poured: {options}. Proposed: {why}."
     return Problem(Severity.WARNING, sentence, leg=names[0])
+
+
+def _too_low(rest: Rest, least: Length) -> bool:
+    """True where something is ripped lower than the least rip; a unit used whole is not."""
+    return rest.way is not RestWay.POUR_LINE and rest.made < least and rest.made < rest.unit
+
+
+def _made(rest: Rest, which: str) -> str:
+    """How an odd course is made, in words."""
+    if rest.way is RestWay.TWO_RIPPED:
+        return f"the two {which} courses are ripped to {_in(rest.made)} each"
+    if rest.way is RestWay.POUR_LINE:
+        return f"the top course stands whole; concrete stops at a line {_in(rest.lost)} below its top"
+    if rest.way is RestWay.PART_HEIGHT:
+        ripped = f", ripped to {_in(rest.made)}" if rest.made < rest.unit else ""
+        return f"the {which} course is laid with {_in(rest.unit)} units{ripped}; corner units are ripped to it"
+    return f"the {which} course is ripped to {_in(rest.made)}"
 
 
 # -- the layout itself -----------------------------------------------------------------------------
@@ -68,7 +71,7 @@ def layout_problems(plan: Plan, units: tuple[PlacedUnit, ...], seams: tuple[Stac
     """Seams, short pieces and cut corner units by leg; then what was assumed for the whole plan."""
     out = [_seam_problem(leg, [s for s in seams if s.leg == leg]) for leg in dict.fromkeys(s.leg for s in seams)]
     out += _by_leg(_short(plan, units), _short_problem)
-    out += _by_leg([u for u in units if u.kind in CORNERS and (u.cut_start or u.cut_end)], _corner_problem)
+    out += _by_leg([u for u in units if u.kind in CORNER_NAMES and (u.cut_start or u.cut_end)], _corner_problem)
     return out + _assumptions(plan, units)
 
 
@@ -123,17 +126,24 @@ def _assumptions(plan: Plan, units: tuple[PlacedUnit, ...]) -> list[Problem]:
         )
     if mitred:
         out.append(
-            f"{', '.join(mitred)}: corners that are not square are laid with straight units cut to the mitre, measured "
-            "exactly; no angled corner units are counted."
+            f"{', '.join(mitred)}: corners no corner unit is made for are laid with straight units cut to the mitre, "
+            "measured exactly, and strapped with plywood, four straps a course; brace both walls close to them."
         )
     if any(leg.openings for leg in plan.legs()):
-        out.append(
-            "Openings are taken out of the forms at the rough opening as typed; where a buck stands outside it, type "
-            "the opening larger by the buck on both sides."
-        )
+        out.append(_openings_as_formed(plan))
     if any(walk.starts_on or walk.ends_on for walk in plan.walks):
         out.append(
-            "Where a wall meets another in a T, its units run to the face; the cut-out in the through wall and its "
-            "straps are not counted."
+            "Where a wall meets another in a T, its units run to the face; the panel of the through wall is cut out as "
+            "wide as the core, kept to plug the forms, and the far side is strapped."
         )
     return [Problem(Severity.NOTE, sentence) for sentence in out]
+
+
+def _openings_as_formed(plan: Plan) -> str:
+    buck = plan.spec.layout.buck
+    if not buck:
+        return "Openings are taken out of the forms as typed: bucks stand inside the size on the plan."
+    return (
+        f"Openings are taken out of the forms {_in(buck)} larger than typed on both sides and at the head, and below "
+        "the sill of a window, for the boards of the buck."
+    )

@@ -1,18 +1,19 @@
 """Block layout, course by course: which unit stands where on every leg.
 
-Square corners are made with corner units whose long leg points right, seen from outside, in odd courses and left in
-even ones; both legs of a corner unit lie in the same course of both walls and it is counted once. At an inside corner
-the same pattern needs the unit of the other hand, and its leg on the exterior side is shorter by the thickness of the
-wall. Between the corner legs a run is filled in running bond (:mod:`takeoff.bond`). A course is laid as if it had no
-opening and then cut, so that the grid of joints stays; a unit an opening covers only in part is notched and kept.
+Square and 45 degree corners are made with corner units whose long leg points right, seen from outside, in odd courses
+and left in even ones; both legs of a corner unit lie in the same course of both walls and it is counted once. At an
+inside corner the same pattern needs the unit of the other hand, and its leg on the exterior side is shorter by the
+thickness of the wall times the tangent of half the turn. Between the corner legs a run is filled in running bond
+(:mod:`takeoff.bond`). A course is laid as if it had no opening and then cut, so that the grid of joints stays; a unit
+an opening covers only in part is notched and kept.
 
 Where two legs are in line, a straight unit runs across the joint. Corners of other angles are straight units cut to
-the mitre, and arcs are straight units bent: both measured exactly in length and said in a note.
+the mitre, and arcs are straight units bent: both measured exactly in length and said in a note. What is done where a
+height is no whole number of courses is in :mod:`takeoff.rests`; course ends in the open in :mod:`takeoff.end_caps`.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -21,15 +22,18 @@ from takeoff.block_criteria import layout_criteria
 from takeoff.block_orders import layout_quantities
 from takeoff.block_problems import layout_problems, rip_problems
 from takeoff.bond import BondRules, CourseSpec, Interval, Piece, bond, close_joints
-from takeoff.corners import Joint, corner_legs, find_joints
+from takeoff.bucks import bucks
+from takeoff.corners import Joint, corner_legs, find_joints, mitre_shortening
 from takeoff.courses import Band
-from takeoff.forms import FormSystem
+from takeoff.end_caps import Beside, open_ends, tees_by_end
+from takeoff.form_sundries import sundries
 from takeoff.geometry import CornerKind, Placement
 from takeoff.leg_layout import LegLayout, bond_rules, legs_to_lay, stacked_with
 from takeoff.plan import Plan, Stage
-from takeoff.problems import Problem
+from takeoff.problems import Problem, Severity
 from takeoff.results import Criterion, PlacedUnit, Quantity, StackSeam, UnitKind
-from takeoff.units import Length, format_length
+from takeoff.unit_marks import mark
+from takeoff.units import Length
 
 Joints = dict[tuple[str, str], Joint]
 
@@ -49,17 +53,22 @@ def lay(plan: Plan, placement: Placement) -> Layout:
     """Lay every leg of a plan. Never raises on a consistent plan; trouble comes back as problems."""
     legs = legs_to_lay(plan, placement)
     joints, problems = find_joints(plan, placement, {name: leg.grid for name, leg in legs.items()})
+    beside = Beside(joints, legs, tees_by_end(placement))
     units: list[PlacedUnit] = []
     seams: list[StackSeam] = []
-    for name, leg in legs.items():
-        laid = _lay_leg(plan, leg, joints, legs)
+    for leg in legs.values():
+        laid = _lay_leg(plan, leg, beside)
         units += laid
         seams += _seams(laid, leg, bond_rules(leg.form, leg.leg.core, plan.spec.layout))
-        seams += _butt_seams(leg, joints.get((name, "end")))
+        seams += _butt_seams(leg, joints.get((leg.leg.name, "end")))
     placed, found = tuple(units), tuple(seams)
-    problems += rip_problems(plan, {n: (leg.form, leg.bands) for n, leg in legs.items()})
+    problems += _shifted_lines(joints, legs) + rip_problems(plan, legs)
     problems += layout_problems(plan, placed, found)
-    quantities = layout_quantities(plan, placed, _mitre_extras(legs, joints), _across(legs, joints))
+    quantities = (
+        *layout_quantities(plan, placed, _mitre_extras(legs, joints), _across(legs, joints)),
+        *sundries(placed, found, beside),
+        *bucks(plan, placement),
+    )
     return Layout(placed, found, quantities, layout_criteria(plan, legs), tuple(problems))
 
 
@@ -86,8 +95,27 @@ def _mitre_extras(legs: dict[str, LegLayout], joints: Joints) -> dict[tuple[str,
     return out
 
 
+def _shifted_lines(joints: Joints, legs: dict[str, LegLayout]) -> list[Problem]:
+    """Joints where two legs have moved a course line differently, so that no unit serves both."""
+    out = []
+    for (name, end), joint in joints.items():
+        if end == "end" and joint.joined and name in legs:
+            grid = legs[name].grid
+            apart = [n for n in legs[name].bands if _bands_at(joint, grid.bottom(n), legs) and
+                     not _both_stand(joint, grid.bottom(n), legs)]  # fmt: skip
+            if apart:
+                sentence = (
+                    f"The courses of {joint.arriving} and {joint.departing} are ripped to different lines where they "
+                    f"meet (course {', '.join(map(str, apart))}): no unit is shared there; strap both faces, or make "
+                    "the odd course of both in the same way."
+                )
+                out.append(Problem(Severity.WARNING, sentence, leg=name))
+    return out
+
+
 # -- one leg ---------------------------------------------------------------------------------------
-def _lay_leg(plan: Plan, leg: LegLayout, joints: Joints, legs: dict[str, LegLayout]) -> list[PlacedUnit]:
+def _lay_leg(plan: Plan, leg: LegLayout, beside: Beside) -> list[PlacedUnit]:
+    joints, legs = beside.joints, beside.legs
     rules = bond_rules(leg.form, leg.leg.core, plan.spec.layout)
     specs = {n: _course_spec(leg, n, joints, legs) for n in leg.bands}
     if all(
@@ -97,19 +125,22 @@ def _lay_leg(plan: Plan, leg: LegLayout, joints: Joints, legs: dict[str, LegLayo
         specs = {n: _mitred_pair(spec, longest, rules) for n, spec in specs.items()}
     out: list[PlacedUnit] = []
     for (n, spec), course in zip(specs.items(), bond(list(specs.values()), rules), strict=True):
-        cuts = _Cuts(spec, rules.length)
-        out += [_place(leg, n, piece, cuts, joints, legs) for piece in course.pieces]
+        ends = _Ends(spec, rules.length, open_ends(leg, n, spec, beside))
+        out += [_place(leg, n, piece, ends, beside) for piece in course.pieces]
     return out
 
 
 def _course_spec(leg: LegLayout, n: int, joints: Joints, legs: dict[str, LegLayout]) -> CourseSpec:
     """Where a course stands without a break, the corner legs at its ends, and the openings through it."""
     runs: list[tuple[int, int]] = []
+    together: list[Band] = []
     for band in leg.bands[n]:
-        if runs and runs[-1][1] == band.start.nm:
+        if runs and runs[-1][1] == band.start.nm and _one_unit([*together, band], leg.form.face_height):
             runs[-1] = (runs[-1][0], band.end.nm)
+            together.append(band)
         else:
             runs.append((band.start.nm, band.end.nm))
+            together = [band]
     start_leg, end_leg = (_leg_at(leg, n, end, joints, legs) for end in ("start", "end"))
     last = len(runs) - 1
     intervals = tuple(
@@ -142,27 +173,42 @@ def _leg_at(leg: LegLayout, n: int, end: str, joints: Joints, legs: dict[str, Le
 
 
 def _both_stand(joint: Joint, bottom: Length, legs: dict[str, LegLayout]) -> bool:
-    return legs[joint.arriving].stands_at(bottom, "end") and legs[joint.departing].stands_at(bottom, "start")
+    """True where a unit can lie in both legs in the course starting at a level."""
+    bands = _bands_at(joint, bottom, legs)
+    return bool(bands) and _one_unit(bands, legs[joint.arriving].form.face_height)
+
+
+def _bands_at(joint: Joint, bottom: Length, legs: dict[str, LegLayout]) -> list[Band]:
+    """The bands of both legs at their joint, none where one of them does not stand there in this course."""
+    pair = legs[joint.arriving].band_at(bottom, "end"), legs[joint.departing].band_at(bottom, "start")
+    return [pair[0], pair[1]] if pair[0] is not None and pair[1] is not None else []
+
+
+def _one_unit(bands: list[Band], face_height: Length) -> bool:
+    """True where one unit is high enough to be notched to all these bands."""
+    return max(b.top for b in bands) - min(b.bottom for b in bands) <= face_height
 
 
 def _removed(leg: LegLayout, n: int) -> Iterator[tuple[int, int]]:
-    """Parts of a course that openings cover from its bottom to its top."""
-    for opening in leg.leg.openings:
+    """Parts of a course that openings, as formed, cover from its bottom to its top, or to the top of the wall."""
+    for opening in leg.openings:
         low, high = leg.geometry.opening_span(opening)
         for band in leg.bands[n]:
             a, b = max(low, band.start), min(high, band.end)
-            if a < b and opening.sill <= band.bottom and opening.head >= band.top:
+            if a < b and opening.sill <= band.bottom and opening.head >= band.poured_to:
                 yield a.nm, b.nm
 
 
 @dataclass(frozen=True, slots=True)
-class _Cuts:
-    """Which ends of a piece are sawn: at free ends and openings the outer end, elsewhere one end of a short piece."""
+class _Ends:
+    """Which ends of a piece are sawn: at free ends and openings the outer end, elsewhere one end of a short piece; and
+    which are capped."""
 
     spec: CourseSpec
     full: int
+    capped: set[tuple[int, str]]
 
-    def of(self, piece: Piece) -> tuple[bool, bool]:
+    def sawn(self, piece: Piece) -> tuple[bool, bool]:
         """(start sawn, end sawn)."""
         if piece.role != "fill":
             given = self._given(piece)
@@ -185,18 +231,17 @@ class _Cuts:
         return piece.length
 
 
-def _place(leg: LegLayout, n: int, piece: Piece, cuts: _Cuts, joints: Joints, legs: dict[str, LegLayout]) -> PlacedUnit:
+def _place(leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside) -> PlacedUnit:
     start, end = Length(piece.start), Length(piece.end)
     under = [b for b in leg.bands[n] if b.start < end and b.end > start]
-    bottom, top = min(b.bottom for b in under), max(b.top for b in under)
-    joint = (
-        joints.get((leg.leg.name, "start" if piece.role == "start_leg" else "end")) if piece.role != "fill" else None
-    )
+    bottom, top, poured = min(b.bottom for b in under), max(b.top for b in under), max(b.poured_to for b in under)
+    side = "start" if piece.role == "start_leg" else "end"
+    joint = beside.joints.get((leg.leg.name, side)) if piece.role != "fill" else None
     kind = joint.kind_in(leg.grid.bottom(n)) if joint else UnitKind.STRAIGHT
-    counted = joint is None or joint.counted_on(piece.role)
-    ripped = top - bottom < leg.form.face_height
-    notched = _notched(leg, under, start, end, bottom, top)
-    sawn = cuts.of(piece)
+    face, low = leg.form.face_height, max(b.unit for b in under)
+    part = kind in (UnitKind.STRAIGHT, UnitKind.MITRE) and top - bottom <= low < face
+    ripped = top - bottom < (low if part else face)
+    sawn = ends.sawn(piece)
     return PlacedUnit(
         leg=leg.leg.name,
         course=n,
@@ -205,13 +250,25 @@ def _place(leg: LegLayout, n: int, piece: Piece, cuts: _Cuts, joints: Joints, le
         end=end,
         bottom=bottom,
         top=top,
-        stage=_stage(leg, n, start, end, joint, legs),
-        counted=counted,
+        stage=_stage(leg, n, start, end, joint, beside.legs),
+        counted=joint is None or joint.counted_on(piece.role),
         cut_start=sawn[0],
         cut_end=sawn[1],
         ripped=ripped,
-        notched=notched,
-        mark=mark(kind, end - start, leg.form, any(sawn), top - bottom if ripped else None, across=joint is not None),
+        notched=_notched(leg, under, start, end, bottom, top),
+        mark=mark(
+            kind,
+            end - start,
+            leg.form,
+            sawn=any(sawn),
+            ripped_to=top - bottom if ripped else None,
+            across=joint is not None,
+            part_height=part,
+            pour_line=poured - bottom if poured < top else None,
+        ),
+        part_height=part,
+        cap_start=(piece.start, "start") in ends.capped,
+        cap_end=(piece.end, "end") in ends.capped,
     )
 
 
@@ -219,7 +276,7 @@ def _notched(leg: LegLayout, under: list[Band], start: Length, end: Length, bott
     """True where a step, an opening or a beam pocket takes a part of the unit's face."""
     if any(b.bottom != bottom or b.top != top for b in under) or under[0].start > start or under[-1].end < end:
         return True
-    for opening in leg.leg.openings:
+    for opening in leg.openings:
         low, high = leg.geometry.opening_span(opening)
         if low < end and high > start and opening.sill < top and opening.head > bottom:
             return True
@@ -244,27 +301,7 @@ def _stage(
     return Stage.FROST_WALL if Stage.FROST_WALL in stages else Stage.FULL_WALL
 
 
-def mark(
-    kind: UnitKind, length: Length, form: FormSystem, sawn: bool, ripped_to: Length | None, across: bool = False
-) -> str:
-    """What the elevation prints on a unit: 'S48' whole, 'C 31 1/2' cut, 'S48/30' whole with 30 in of it on this leg,
-    'CR', 'CL', 'CO' corners, 'M 30' mitred; 'R 12' after it where it is ripped to 12 in."""
-    size = format_length(length, "in").rstrip('"')
-    names = {
-        UnitKind.CORNER_RIGHT: "CR",
-        UnitKind.CORNER_LEFT: "CL",
-        UnitKind.CORNER: "CO",
-        UnitKind.MITRE: f"M {size}",
-    }
-    if kind is UnitKind.STRAIGHT:
-        full = format_length(form.length, "in").rstrip('"')
-        text = f"S{full}" if length == form.length else f"S{full}/{size}" if across else f"C {size}"
-    else:
-        text = names[kind] + (f" cut {size}" if sawn and kind is not UnitKind.MITRE else "")
-    return text + (f" R {format_length(ripped_to, 'in').rstrip(chr(34))}" if ripped_to is not None else "")
-
-
-# -- seams and criteria ----------------------------------------------------------------------------
+# -- seams ----------------------------------------------------------------------------
 def _seams(units: list[PlacedUnit], leg: LegLayout, rules: BondRules) -> list[StackSeam]:
     """Joints of consecutive courses closer than the minimum offset, found on the units as placed."""
     by_course: dict[int, list[PlacedUnit]] = {n: [] for n in leg.bands}
@@ -285,10 +322,3 @@ def _butt_seams(leg: LegLayout, joint: Joint | None) -> list[StackSeam]:
         return []
     levels = [n for n in leg.bands if leg.stands_at(leg.grid.bottom(n), "end")]
     return [StackSeam(leg.leg.name, n, Length(leg.length), Length(0)) for n in levels if n - 1 in leg.bands]
-
-
-def mitre_shortening(thickness: Length, deflection_deg: float) -> Length:
-    """By how much an inside face is shorter than the outside face at one corner: W tan(theta/2), W for a square one."""
-    if math.isclose(deflection_deg, 90.0, abs_tol=1e-6):
-        return thickness
-    return Length.from_inches(thickness.inch * math.tan(math.radians(deflection_deg) / 2))

@@ -151,8 +151,9 @@ def fit_legs(interval: Interval, rules: BondRules) -> Interval:
     if not a or not b:
         return interval._replace(start_leg=min(a, room), end_leg=min(b, room))
     least = min(rules.minimum_leg, room // 2)
-    a = max(least, min(room - least, room * a // (a + b)))
-    return interval._replace(start_leg=a, end_leg=room - a)
+    share = max(least, min(room - least, room * a // (a + b)))
+    share = max(room - b, min(a, share))  # a leg is cut, never made longer
+    return interval._replace(start_leg=share, end_leg=room - share)
 
 
 # -- one course ------------------------------------------------------------------------------------

@@ -6,12 +6,21 @@ import math
 from dataclasses import dataclass
 
 from takeoff.courses import Grid
-from takeoff.forms import FormSystem
+from takeoff.forms import CornerLegs, FormSystem
 from takeoff.geometry import CornerKind, LegGeometry, Placement
 from takeoff.plan import Plan, WalkKind
 from takeoff.problems import Problem, Severity
 from takeoff.results import UnitKind
 from takeoff.units import Length, format_length
+
+#: Units that turn a corner, by the kind that stands for both hands: (right hand, left hand).
+HANDS = {
+    UnitKind.CORNER: (UnitKind.CORNER_RIGHT, UnitKind.CORNER_LEFT),
+    UnitKind.CORNER_45: (UnitKind.CORNER_45_RIGHT, UnitKind.CORNER_45_LEFT),
+}
+
+#: A turn this close to 90 or to 45 degrees takes the corner unit made for it.
+ANGLE_SLACK_DEG = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +35,7 @@ class Joint:
     arriving: str
     departing: str
     kind: CornerKind
-    unit: UnitKind  # CORNER also stands for both hands
+    unit: UnitKind  # CORNER and CORNER_45 also stand for both hands
     handed: bool
     reference: Grid
     forward_in_odd: bool
@@ -55,10 +64,10 @@ class Joint:
 
     def kind_in(self, bottom: Length) -> UnitKind:
         """Kind of unit in a course: right hand at outside corners in odd courses, left at inside ones."""
-        if self.unit is not UnitKind.CORNER or not self.handed:
+        if self.unit not in HANDS or not self.handed:
             return self.unit
         right = self.is_odd(bottom) == (self.kind is CornerKind.OUTSIDE)
-        return UnitKind.CORNER_RIGHT if right else UnitKind.CORNER_LEFT
+        return HANDS[self.unit][0 if right else 1]
 
     def counted_on(self, role: str) -> bool:
         """A shared unit is counted on the leg whose core it has, the arriving one if both; each half of a mitred
@@ -107,18 +116,14 @@ def _joint(
     plan: Plan, a: LegGeometry, b: LegGeometry, reference: Grid, grids: dict[str, Grid]
 ) -> tuple[Joint, list[Problem]]:
     kind, form = a.end.kind, plan.form(a.leg.form)
-    square = math.isclose(a.end.deflection_deg, 90.0, abs_tol=0.01)
     meets = form == plan.form(b.leg.form) and grids[a.leg.name].in_step_with(grids[b.leg.name])
     unit, legs, problems = UnitKind.STRAIGHT, None, []
     if not meets:
         problems.append(_no_common_courses(a, b, form, plan.form(b.leg.form)))
     elif kind is CornerKind.STRAIGHT:
         legs = bridge(form) if a.leg.core == b.leg.core else None
-    elif square:
-        unit = UnitKind.CORNER
-        legs, problems = _square_legs(a, b, form, inside=kind is CornerKind.INSIDE)
     else:
-        unit, legs = UnitKind.MITRE, bridge(form)
+        unit, legs, problems = _turned(a, b, form)
     if meets and kind is CornerKind.STRAIGHT and legs is None:
         problems.append(_core_changes(a, b))
     long, short = legs if legs else (None, None)
@@ -138,21 +143,45 @@ def bridge(form: FormSystem) -> tuple[Length, Length]:
     return long, form.length - long
 
 
-def _square_legs(
-    a: LegGeometry, b: LegGeometry, form: FormSystem, inside: bool
-) -> tuple[tuple[Length, Length] | None, list[Problem]]:
-    """Corner legs along the outside faces; at an inside corner shorter by the thickness of the wall (W tan 45)."""
-    core = max(a.leg.core, b.leg.core)
-    problems = [] if a.leg.core == b.leg.core else [_cores_differ(a, b, core)]
+Legs = tuple[Length, Length]
+
+
+def _turned(a: LegGeometry, b: LegGeometry, form: FormSystem) -> tuple[UnitKind, Legs | None, list[Problem]]:
+    """What turns a corner: the square corner unit, the 45 degree one where the system has it, else straight units
+    cut to the mitre."""
+    deflection, core = a.end.deflection_deg, max(a.leg.core, b.leg.core)
     where = f"the corner of {a.leg.name} and {b.leg.name}"
-    if core not in form.cores():
-        sentence = f"{form.name} has no corner unit for a {_in(core)} core: {where} is laid without one."
-        return None, [Problem(Severity.WARNING, sentence, leg=a.leg.name)]
-    legs, less = form.legs_for(core), form.thickness(core) if inside else Length(0)
-    if legs.short <= less:
-        sentence = f"The short corner leg of {form.name} is lost inside {where}: it is laid without a corner unit."
-        return None, [Problem(Severity.WARNING, sentence, leg=a.leg.name)]
-    return (legs.long - less, legs.short - less), problems
+    cores = [] if a.leg.core == b.leg.core else [_cores_differ(a, b, core)]
+    less = mitre_shortening(form.thickness(core), deflection) if a.end.kind is CornerKind.INSIDE else Length(0)
+    if math.isclose(deflection, 90.0, abs_tol=ANGLE_SLACK_DEG):
+        if core not in form.cores():
+            sentence = f"{form.name} has no corner unit for a {_in(core)} core: {where} is laid without one."
+            return UnitKind.CORNER, None, [Problem(Severity.WARNING, sentence, leg=a.leg.name)]
+        legs = _less(form.legs_for(core), less)
+        if legs is None:
+            sentence = f"The short corner leg of {form.name} is lost inside {where}: it is laid without a corner unit."
+            return UnitKind.CORNER, None, [Problem(Severity.WARNING, sentence, leg=a.leg.name)]
+        return UnitKind.CORNER, legs, cores
+    slanted = form.legs_45_for(core) if math.isclose(deflection, 45.0, abs_tol=ANGLE_SLACK_DEG) else None
+    if slanted is not None:
+        legs = _less(slanted, less)
+        if legs is not None:
+            return UnitKind.CORNER_45, legs, cores
+        sentence = f"The short 45 degree leg of {form.name} is lost inside {where}: it is cut to the mitre."
+        return UnitKind.MITRE, bridge(form), [Problem(Severity.WARNING, sentence, leg=a.leg.name)]
+    return UnitKind.MITRE, bridge(form), []
+
+
+def _less(legs: CornerLegs, less: Length) -> Legs | None:
+    """Legs along the outside faces, shorter at an inside corner; None where the short one is lost."""
+    return (legs.long - less, legs.short - less) if legs.short > less else None
+
+
+def mitre_shortening(thickness: Length, deflection_deg: float) -> Length:
+    """By how much an inside face is shorter than the outside face at one corner: W tan(theta/2), W for a square one."""
+    if math.isclose(deflection_deg, 90.0, abs_tol=1e-6):
+        return thickness
+    return Length.from_inches(thickness.inch * math.tan(math.radians(deflection_deg) / 2))
 
 
 def _no_common_courses(a: LegGeometry, b: LegGeometry, form: FormSystem, other: FormSystem) -> Problem:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from takeoff.plan import Leg, Levels, OddCourse, Plan, Section, Stretch
+from takeoff.plan import Leg, Levels, OddCourse, Plan, Section
 from takeoff.units import ZERO, Length, format_length
 
 
@@ -84,33 +84,20 @@ def grids(plan: Plan) -> dict[str, Grid]:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """What one course occupies over one span, after cutting to the footing and to the top of the wall."""
+    """What one course occupies over one span, after cutting to the footing and to the top of the wall, and the height
+    of the units it is cut from. At a pour line it stands above the top of the wall."""
 
     start: Length
     end: Length
     bottom: Length
     top: Length
     levels: Levels
+    unit: Length
 
-
-def bands(leg_stretches: tuple[Stretch, ...], grid: Grid, course: int) -> tuple[Band, ...]:
-    """The parts of a leg where a course stands, in order along the leg."""
-    low = grid.bottom(course)
-    high = low + grid.height
-    out = []
-    for span in leg_stretches:
-        bottom, top = max(low, span.levels.footing_top), min(high, span.levels.top)
-        if top > bottom:
-            out.append(Band(span.start, span.end, bottom, top, span.levels))
-    return tuple(out)
-
-
-def course_range(leg_stretches: tuple[Stretch, ...], grid: Grid) -> range:
-    """Numbers of the courses a leg needs, lowest to highest."""
-    lowest = min(span.levels.footing_top for span in leg_stretches)
-    highest = max(span.levels.top for span in leg_stretches)
-    last = grid.course_at(highest)
-    return range(grid.course_at(lowest), last if grid.bottom(last) == highest else last + 1)
+    @property
+    def poured_to(self) -> Length:
+        """Level the concrete comes up to in it."""
+        return min(self.top, self.levels.top)
 
 
 @dataclass(frozen=True, slots=True)

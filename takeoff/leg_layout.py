@@ -9,7 +9,9 @@ from takeoff.bond import BondRules
 from takeoff.courses import Band, Grid
 from takeoff.forms import FormSystem
 from takeoff.geometry import LegGeometry, Placement
-from takeoff.plan import Leg, Plan, Stage, Stretch
+from takeoff.openings_forms import formed_openings
+from takeoff.plan import Leg, Opening, Plan, Stage, Stretch
+from takeoff.rests import Rest, lay_heights, rule_of
 from takeoff.site import LayoutSpec
 from takeoff.units import Length
 
@@ -19,13 +21,16 @@ LEAST_OFFSET = Length.inches(8)
 
 @dataclass(frozen=True, slots=True)
 class LegLayout:
-    """One leg ready to be laid: its form, grid, stretches, openings and the bands of every course."""
+    """One leg ready to be laid: its form, grid, stretches, openings as formed, the bands of every course, and the
+    rests of each stretch that were left over by whole courses."""
 
     geometry: LegGeometry
     form: FormSystem
     grid: Grid
     stretches: tuple[Stretch, ...]
     bands: dict[int, tuple[Band, ...]]  # by course
+    openings: tuple[Opening, ...] = ()
+    rests: tuple[tuple[Stretch, Rest], ...] = ()
 
     @property
     def leg(self) -> Leg:
@@ -42,15 +47,31 @@ class LegLayout:
         found = self.bands.get(self.grid.course_at(course_bottom), ())
         return bool(found) and (found[0].start.nm == 0 if end == "start" else found[-1].end.nm == self.length)
 
+    def band_at(self, course_bottom: Length, end: str) -> Band | None:
+        """The band of the course starting at a level, where it stands at this end of the leg."""
+        if not self.stands_at(course_bottom, end):
+            return None
+        return self.bands[self.grid.course_at(course_bottom)][0 if end == "start" else -1]
+
 
 def legs_to_lay(plan: Plan, placement: Placement) -> dict[str, LegLayout]:
+    """Every placed leg with its courses, odd ones made in the way its section chose."""
     grids = courses.grids(plan)
-    out = {}
-    for name, geometry in placement.legs.items():
-        form, grid, stretches = plan.form(geometry.leg.form), grids[name], geometry.outside_stretches()
-        bands = {n: courses.bands(stretches, grid, n) for n in courses.course_range(stretches, grid)}
-        out[name] = LegLayout(geometry, form, grid, stretches, {n: b for n, b in bands.items() if b})
-    return out
+    return {name: _leg_layout(plan, geometry, grids[name]) for name, geometry in placement.legs.items()}
+
+
+def _leg_layout(plan: Plan, geometry: LegGeometry, grid: Grid) -> LegLayout:
+    form, stretches = plan.form(geometry.leg.form), geometry.outside_stretches()
+    rule = rule_of(form, plan.section(geometry.leg.section).rest_way, plan.spec.layout.minimum_rip)
+    by_course: dict[int, list[Band]] = {}
+    rests: list[tuple[Stretch, Rest]] = []
+    for span in stretches:
+        lines, found = lay_heights(span.levels, grid, rule)
+        for n, line in lines.items():
+            by_course.setdefault(n, []).append(Band(span.start, span.end, *line[:2], span.levels, line.unit))
+        rests += [(span, rest) for rest in found]
+    bands = {n: tuple(by_course[n]) for n in sorted(by_course)}
+    return LegLayout(geometry, form, grid, stretches, bands, formed_openings(plan, geometry.leg), tuple(rests))
 
 
 def bond_rules(form: FormSystem, core: Length, spec: LayoutSpec) -> BondRules:

@@ -1,4 +1,4 @@
-"""Openings as the forms see them: the rough opening and the buck around it, and the lumber of the bucks.
+"""Openings as the forms see them: the rough opening and the buck around it (its lumber is in :mod:`takeoff.bucks`).
 
 A buck is the frame that keeps the concrete out of an opening. Its boards stand outside the rough opening where
 :attr:`takeoff.site.LayoutSpec.buck` says how thick they are; 0 means that openings are typed as formed. Whatever cuts

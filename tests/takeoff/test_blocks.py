@@ -57,6 +57,11 @@ def row(layout: Layout, leg_name: str, course: int) -> list[str]:
     return [u.mark for u in layout.units if (u.leg, u.course) == (leg_name, course)]
 
 
+def without_angled_units(made: Plan) -> Plan:
+    """The plan with form systems that have no 45 degree corner units."""
+    return replace(made, forms=tuple(replace(form, corners_45=()) for form in made.forms))
+
+
 # -- whole plans -----------------------------------------------------------------------------------
 SQUARE = ("rectangle", "l_shape", "tee", "garage", "stepped", "openings", "ledge", "second_ring")
 
@@ -125,7 +130,7 @@ def test_an_inside_corner_takes_the_other_hand_and_a_shorter_leg() -> None:
 
 def test_reversible_corners_are_counted_together() -> None:
     layout = lay(rectangle(form="generic-18", wall_top=at("98-0"), frost_top=None))
-    kinds = {q.key for q in layout.quantities}
+    kinds = {q.key for q in layout.quantities if q.key.startswith("blocks.")}
     assert kinds == {"blocks.straight", "blocks.corner"}
     assert amount(layout, "blocks.corner", Stage.FULL_WALL) == 4 * 8
 
@@ -260,16 +265,8 @@ def test_a_remainder_at_a_jamb_is_joined_to_its_neighbour() -> None:
     """A jamb two inches past a joint: no two-inch piece is left."""
     joint = next(u.end for u in lay(rectangle()).units if (u.leg, u.course) == ("A", 5) and u.start > at("5-0"))
     hole = Opening("W", OpeningKind.WINDOW, at("36"), at("48"), at("91-4"), joint + at("2"))
-    layout = lay(
-        rectangle(openings=())
-        if False
-        else plan(
-            ring(
-                leg("A", "40-0", openings=(hole,)),
-                *(leg(n, x) for n, x in (("B", "28-0"), ("C", "40-0"), ("D", "28-0"))),
-            )
-        )
-    )
+    sides = (leg(n, x) for n, x in (("B", "28-0"), ("C", "40-0"), ("D", "28-0")))
+    layout = lay(plan(ring(leg("A", "40-0", openings=(hole,)), *sides)))
     assert min(u.end - u.start for u in layout.units) >= at("6")
     assert not any("shorter than one web spacing" in p.sentence for p in layout.problems)
     assert not layout.seams
@@ -309,7 +306,7 @@ def test_quantities_name_section_stage_and_legs() -> None:
 # -- what comes later ------------------------------------------------------------------------------
 def test_mitres_arcs_and_ts_are_measured_exactly_and_said() -> None:
     for make, words in ((bay, "cut to the mitre"), (porch_arc, "the arc is laid"), (tee, "in a T")):
-        made = make()
+        made = without_angled_units(make())
         placed = geometry.place(made)
         layout = blocks.lay(made, placed)
         assert any(words in p.sentence and p.severity is Severity.NOTE for p in layout.problems)
@@ -327,7 +324,7 @@ def test_legs_in_line_share_a_unit_counted_once() -> None:
 
 
 def test_a_short_leg_between_two_mitres_is_two_pieces() -> None:
-    layout = lay(bay())
+    layout = lay(without_angled_units(bay()))
     assert all(mark.startswith("M ") for mark in row(layout, "B", 1)) and len(row(layout, "B", 1)) == 2
     assert not layout.seams
 

@@ -1,0 +1,47 @@
+"""What is printed on a unit in the elevation, short enough to be read on the wall."""
+
+from __future__ import annotations
+
+from takeoff.forms import FormSystem
+from takeoff.results import UnitKind
+from takeoff.units import Length, format_length
+
+_NAMES = {
+    UnitKind.CORNER_RIGHT: "CR",
+    UnitKind.CORNER_LEFT: "CL",
+    UnitKind.CORNER: "CO",
+    UnitKind.CORNER_45_RIGHT: "45R",
+    UnitKind.CORNER_45_LEFT: "45L",
+    UnitKind.CORNER_45: "45",
+}
+
+
+def mark(
+    kind: UnitKind,
+    length: Length,
+    form: FormSystem,
+    sawn: bool = False,
+    ripped_to: Length | None = None,
+    across: bool = False,
+    part_height: bool = False,
+    pour_line: Length | None = None,
+) -> str:
+    """'S48' whole, 'C 31 1/2' cut, 'S48/30' whole with 30 in of it on this leg, 'CR', 'CL', 'CO' square corners, '45R',
+    '45L', '45' angled ones, 'M 30' mitred; 'H48' and 'H 31 1/2' of units made lower. After it 'R 12' where it is ripped
+    to 12 in, 'L 4' where the concrete stops 4 in up in it."""
+    size = _in(length)
+    if kind is UnitKind.STRAIGHT:
+        full, letter = _in(form.length), "H" if part_height else "S"
+        cut = f"H {size}" if part_height else f"C {size}"
+        text = f"{letter}{full}" if length == form.length else f"{letter}{full}/{size}" if across else cut
+    elif kind is UnitKind.MITRE:
+        text = f"M {size}"
+    else:
+        text = _NAMES[kind] + (f" cut {size}" if sawn else "")
+    if ripped_to is not None:
+        text += f" R {_in(ripped_to)}"
+    return text + (f" L {_in(pour_line)}" if pour_line is not None else "")
+
+
+def _in(length: Length) -> str:
+    return format_length(length, "in").rstrip('"')
