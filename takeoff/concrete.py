@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import radians, tan
 
 from takeoff.bands import Band, face_length, leg_bands, opening_span
-from takeoff.footing import FootingRun, key_text, key_volume_yd3, runs
+from takeoff.footing_runs import FootingRun, key_text, key_volume_yd3, runs
 from takeoff.geometry import CornerKind, LegGeometry, Placement
 from takeoff.plan import Face, Ledge, Levels, Plan, Stage
 from takeoff.readymix import Loads, mix_criteria, trucks, volume_criterion

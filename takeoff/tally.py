@@ -15,12 +15,14 @@ SQUARE_INCHES_PER_FOOT = 144.0
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """One entry of a sum: which leg, how much, and how it was worked out. ``waste`` is added when ordering."""
+    """One entry of a sum: which leg, how much, and how it was worked out. ``waste`` is added when ordering; ``on_leg``
+    False where ``leg`` names something else (a pad)."""
 
     leg: str
     amount: float
     text: str
     waste: float = 0.0
+    on_leg: bool = True
 
 
 @dataclass(slots=True)
@@ -36,10 +38,19 @@ class Tally:
     note: str = ""
     terms: dict[tuple[str, Stage], list[Term]] = field(default_factory=dict)
 
-    def add(self, section: str, stage: Stage, leg: str, amount: float, text: str, waste: float = 0.0) -> None:
+    def add(
+        self,
+        section: str,
+        stage: Stage,
+        leg: str,
+        amount: float,
+        text: str,
+        waste: float = 0.0,
+        on_leg: bool = True,
+    ) -> None:
         """Enter one term; a zero is left out."""
         if amount:
-            self.terms.setdefault((section, stage), []).append(Term(leg, amount, text, waste))
+            self.terms.setdefault((section, stage), []).append(Term(leg, amount, text, waste, on_leg))
 
     def total(self, section: str, stage: Stage) -> float:
         """What one section and stage add up to so far."""
@@ -47,7 +58,7 @@ class Tally:
 
     def legs(self, section: str, stage: Stage) -> tuple[str, ...]:
         """Legs entered, once each."""
-        return tuple(dict.fromkeys(term.leg for term in self.terms.get((section, stage), ())))
+        return tuple(dict.fromkeys(term.leg for term in self.terms.get((section, stage), ()) if term.on_leg))
 
     def quantities(self) -> tuple[Quantity, ...]:
         """One quantity per section and stage, its basis the sum of its terms."""
