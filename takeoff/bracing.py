@@ -1,11 +1,16 @@
-"""Alignment braces and the planks on them: counted wall by wall. Common practice, no source; editable spacing."""
+"""Alignment braces and the planks on them: counted wall by wall. Common practice, no source; editable spacing.
+
+A corner mitred on site out of straight units has no corner web to hold it, so a brace more stands there. A wall bent
+to a radius is braced closer. :func:`takeoff.brace_pool.pool` says whether several houses can share the same braces.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from takeoff.bar_runs import zones_at
-from takeoff.geometry import CornerKind, LegGeometry, Placement
+from takeoff.geometry import Corner, CornerKind, LegGeometry, Placement
 from takeoff.plan import Face, Plan, Stage
 from takeoff.results import Buy, Criterion, Part, Quantity, Unit
 from takeoff.site import BraceSpec
@@ -14,74 +19,109 @@ from takeoff.units import ZERO, Length, ceil_div, format_length
 
 #: More braces where a wall meets another in a T. Common practice, no source.
 PER_TEE = 2
+#: One more at a corner mitred out of straight units. Common practice, no source.
+PER_MITRE = 1
+#: Walls bent to a radius are braced 3 to 4 ft apart. Common practice, no source.
+RADIUS_SPACING = Length.feet(4)
 
-PLANK = Length.feet(10)
-PLANK_OVERLAP = Length.feet(1)
 PLANKS_WIDE = 2
 
 #: Walls stacked lower than this are worked from the ground. Common practice, no source.
 PLANKS_ABOVE = Length.feet(5)
 
 
-def field_braces(wall: Length, spec: BraceSpec) -> int:
+def field_braces(wall: Length, spec: BraceSpec, bent: bool = False) -> int:
     """Braces along one wall without openings: the first near each corner, then at the spacing:
-    ceil((L - 2 x first) / spacing) + 1. ``wall`` is the length of the inside face."""
+    ceil((L - 2 x first) / spacing) + 1. ``wall`` is the length of the inside face; ``bent`` to a radius."""
     between = max(ZERO, wall - spec.from_corner - spec.from_corner)
-    return ceil_div(between, spec.spacing) + 1
+    return ceil_div(between, spacing_of(spec, bent)) + 1
 
 
-def plank_count(wall: Length) -> int:
-    """Planks for one wall: two wide, lapped a foot over the braces: 2 x ceil((L - 1 ft) / 9 ft)."""
-    return PLANKS_WIDE * max(1, ceil_div(wall - PLANK_OVERLAP, PLANK - PLANK_OVERLAP))
+def spacing_of(spec: BraceSpec, bent: bool) -> Length:
+    """As specified, on a radius not more than 4 ft."""
+    return min(spec.spacing, RADIUS_SPACING) if bent else spec.spacing
+
+
+def plank_count(wall: Length, spec: BraceSpec | None = None) -> int:
+    """Planks for one wall, two wide, lapped over the braces: 2 x ceil((L - lap) / (plank - lap))."""
+    usual = spec or BraceSpec()
+    reach = max(usual.plank_length - usual.plank_lap, Length.inches(12))
+    return PLANKS_WIDE * max(1, ceil_div(wall - usual.plank_lap, reach))
+
+
+def field_mitred(plan: Plan, geometry: LegGeometry, corner: Corner) -> bool:
+    """True for a corner no corner unit is made for: not square, and not 45 degrees where the system has that unit."""
+    if corner.kind not in (CornerKind.OUTSIDE, CornerKind.INSIDE) or abs(corner.deflection_deg - 90) < 0.01:
+        return False
+    leg = geometry.leg
+    made = plan.form(leg.form).legs_45_for(leg.core) is not None
+    return not (made and abs(corner.deflection_deg - 45) < 0.01)
 
 
 @dataclass(frozen=True, slots=True)
-class _Count:
+class Braced:
+    """Braces and planks of one wall of one leg."""
+
     leg: str
+    bent: bool
     field: int
     openings: int
     tees: int
+    mitres: int
     planks: int
 
     @property
     def braces(self) -> int:
-        return self.field + self.openings + self.tees
+        """All of them."""
+        return self.field + self.openings + self.tees + self.mitres
 
     def words(self, per_opening: int) -> str:
+        """'A 7 + 1 openings x 2 + 1 T x 2'."""
         parts = [f"{self.leg} {self.field}"]
         if self.openings:
             parts.append(f"{self.openings // max(1, per_opening)} openings x {per_opening}")
         if self.tees:
             parts.append(f"{self.tees // PER_TEE} T x {PER_TEE}")
+        if self.mitres:
+            parts.append(f"{self.mitres} at mitred corners")
         return " + ".join(parts)
 
 
 def braces(plan: Plan, placement: Placement) -> Part:
     """Braces and planks by section and wall stage. Low frost walls are braced too."""
-    by_section: dict[tuple[str, Stage], list[_Count]] = {}
+    by_section: dict[tuple[str, Stage], list[Braced]] = {}
     for geometry in placement.legs.values():
         for stage in (Stage.FROST_WALL, Stage.FULL_WALL):
-            counted = _count(plan, geometry, stage)
+            counted = braced(plan, geometry, stage)
             if counted is not None:
                 by_section.setdefault((geometry.leg.section, stage), []).append(counted)
     quantities = [q for (section, stage), rows in by_section.items() for q in _quantities(plan, section, stage, rows)]
     return Part(tuple(quantities), _criteria(plan, by_section))
 
 
-def _count(plan: Plan, geometry: LegGeometry, stage: Stage) -> _Count | None:
+def braces_for(plan: Plan, placement: Placement, stage: Stage, legs: Iterable[str]) -> int:
+    """Braces that the chosen legs tie up while one wall stage of theirs is stacked and poured."""
+    counted = (braced(plan, placement.legs[name], stage) for name in dict.fromkeys(legs) if name in placement.legs)
+    return sum(each.braces for each in counted if each is not None)
+
+
+def braced(plan: Plan, geometry: LegGeometry, stage: Stage) -> Braced | None:
+    """One leg's wall of a stage, None where it has none. A mitred corner counts with the leg that starts there."""
     zones = [z for s in geometry.outside_stretches() for z in zones_at(s) if z.stage is stage]
     if not zones:
         return None
-    inside = _inside_length(geometry)
+    spec, inside, bent = plan.spec.braces, _inside_length(geometry), geometry.outside.curve is not None
     openings = sum(1 for o in geometry.leg.openings if any(o.sill < z.top and o.head > z.bottom for z in zones))
     tees = sum(1 for corner in (geometry.start, geometry.end) if corner.kind is CornerKind.TEE)
     high = max(z.top - z.bottom for z in zones) > PLANKS_ABOVE
-    return _Count(
+    return Braced(
         geometry.leg.name,
-        field_braces(inside, plan.spec.braces),
-        openings * plan.spec.braces.per_opening,
+        bent,
+        field_braces(inside, spec, bent),
+        openings * spec.per_opening,
         tees * PER_TEE,
-        plank_count(inside) if high else 0,
+        PER_MITRE if field_mitred(plan, geometry, geometry.start) else 0,
+        plank_count(inside, spec) if high else 0,
     )
 
 
@@ -89,10 +129,12 @@ def _inside_length(geometry: LegGeometry) -> Length:
     return geometry.faces[Face.INSIDE_OF_FOAM].length
 
 
-def _quantities(plan: Plan, section: str, stage: Stage, rows: list[_Count]) -> list[Quantity]:
+def _quantities(plan: Plan, section: str, stage: Stage, rows: list[Braced]) -> list[Quantity]:
     spec, legs = plan.spec.braces, tuple(row.leg for row in rows)
     count, planks = sum(row.braces for row in rows), sum(row.planks for row in rows)
     rule = f"ceil((inside face - 2 x {format_length(spec.from_corner)}) / {format_length(spec.spacing)}) + 1 a wall"
+    if any(row.bent for row in rows):
+        rule += f" ({format_length(spacing_of(spec, bent=True))} on a radius)"
     basis = f"{rule}: {', '.join(row.words(spec.per_opening) for row in rows)} = {count}"
     out = [
         Quantity("braces", "Alignment braces", count, Unit.EACH, stage, section, "bracing", basis, COMMON_PRACTICE,
@@ -100,19 +142,37 @@ def _quantities(plan: Plan, section: str, stage: Stage, rows: list[_Count]) -> l
     ]  # fmt: skip
     if planks:
         each = ", ".join(f"{row.leg} {row.planks}" for row in rows if row.planks)
-        text = f"2 wide, 10' planks lapped 1': 2 x ceil((inside face - 1') / 9') a wall: {each} = {planks}"
+        long, lap = (_short(x) for x in (spec.plank_length, spec.plank_lap))
+        reach = _short(spec.plank_length - spec.plank_lap)
+        text = (
+            f"2 wide, {long} planks lapped {lap}: 2 x ceil((inside face - {lap}) / {reach}) a wall: {each} = {planks}"
+        )
         out.append(
-            Quantity("braces.planks", "Scaffold planks, 10'-0\"", planks, Unit.EACH, stage, section, "bracing", text,
-                     COMMON_PRACTICE, Buy("plank", 1.0), legs)
+            Quantity("braces.planks", f"Scaffold planks, {format_length(spec.plank_length)}", planks, Unit.EACH, stage,
+                     section, "bracing", text, COMMON_PRACTICE, Buy("plank", 1.0), legs)
         )  # fmt: skip
     return out
 
 
-def _criteria(plan: Plan, by_section: dict[tuple[str, Stage], list[_Count]]) -> tuple[Criterion, ...]:
-    spacing = plan.spec.braces.spacing
-    text = f"braces {format_length(spacing)} apart or closer, 2 more at each opening and T"
-    return tuple(
-        Criterion("brace.spacing", "Brace spacing", spacing.inch, "in", "at most", stage, COMMON_PRACTICE, 0.0,
-                  tuple(row.leg for (_, s), rows in by_section.items() if s is stage for row in rows), text)
-        for stage in dict.fromkeys(stage for _, stage in by_section)
-    )  # fmt: skip
+def _short(length: Length) -> str:
+    """Whole feet as 10', anything else in feet and inches."""
+    foot = Length.feet(1)
+    return f"{length // foot}'" if not length % foot else format_length(length)
+
+
+def _criteria(plan: Plan, by_section: dict[tuple[str, Stage], list[Braced]]) -> tuple[Criterion, ...]:
+    """Spacing to measure: one for straight walls of a stage and one for those bent to a radius."""
+    out = []
+    for stage in dict.fromkeys(stage for _, stage in by_section):
+        for bent in (False, True):
+            rows = [row for (_, s), found in by_section.items() if s is stage for row in found if row.bent is bent]
+            if not rows:
+                continue
+            spacing = spacing_of(plan.spec.braces, bent)
+            text = f"braces {format_length(spacing)} apart or closer, 2 more at each opening and T"
+            legs = tuple(row.leg for row in rows)
+            out.append(
+                Criterion("brace.spacing", "Brace spacing", spacing.inch, "in", "at most", stage, COMMON_PRACTICE, 0.0,
+                          legs, text)
+            )  # fmt: skip
+    return tuple(out)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from takeoff import bracing, geometry
 from takeoff.plan import Plan, Stage
 from takeoff.results import Quantity
 from takeoff.site import BraceSpec
-from tests.takeoff.plans import at, garage, openings, rectangle, tee
+from tests.takeoff.plans import at, bay, garage, openings, porch_arc, rectangle, round_corner, tee
 
 
 def quantity(made: Plan, key: str, stage: Stage, section: str = "main") -> Quantity:
@@ -47,3 +49,43 @@ def test_the_sum_is_written_out() -> None:
 def test_spacing_is_a_criterion_of_each_wall() -> None:
     part = bracing.braces(rectangle(), geometry.place(rectangle()))
     assert {(c.stage, c.value) for c in part.criteria} == {(Stage.FROST_WALL, 72.0), (Stage.FULL_WALL, 72.0)}
+
+
+def test_a_corner_mitred_on_site_gets_one_more() -> None:
+    """Four corners of 45 degrees: none is mitred where the system makes the unit, all of them where it does not."""
+    made = bay()
+    without = replace(made, forms=tuple(replace(form, corners_45=()) for form in made.forms))
+    plain, mitred = (quantity(p, "braces", Stage.FULL_WALL) for p in (made, without))
+    assert mitred.amount == plain.amount + 4
+    assert "1 at mitred corners" in mitred.basis and "mitred" not in plain.basis
+
+
+def test_a_radius_is_braced_every_four_feet() -> None:
+    """Half round of 8 ft outside, 12 3/4 in thick: 21.79 ft inside, ceil(17.79 / 4) + 1 = 6 against 4 on a straight."""
+    found = {row.leg: row for row in _rows(porch_arc())}
+    assert (found["B"].field, found["B"].bent) == (6, True)
+    part = bracing.braces(round_corner(), geometry.place(round_corner()))
+    spacing = {c.legs: c.value for c in part.criteria if c.stage is Stage.FULL_WALL}
+    assert spacing == {("A", "C", "D", "E"): 72.0, ("B",): 48.0}
+
+
+def _rows(made: Plan) -> list[bracing.Braced]:
+    placement = geometry.place(made)
+    rows = (bracing.braced(made, leg, Stage.FULL_WALL) for leg in placement.legs.values())
+    return [row for row in rows if row is not None]
+
+
+def test_planks_of_another_length() -> None:
+    """16 ft planks lapped 2 ft along 38 ft: 2 x ceil(36 / 14)."""
+    spec = replace(BraceSpec(), plank_length=at("16-0"), plank_lap=at("2-0"))
+    assert bracing.plank_count(at("38-0"), spec) == 6
+
+
+def test_braces_of_a_pour_are_those_of_its_legs() -> None:
+    made = openings()
+    placement = geometry.place(made)
+    whole = bracing.braces_for(made, placement, Stage.FULL_WALL, "ABCD")
+    assert whole == quantity(made, "braces", Stage.FULL_WALL).amount
+    parts = [bracing.braces_for(made, placement, Stage.FULL_WALL, legs) for legs in ("AB", "CD")]
+    assert sum(parts) == whole and min(parts) > 0
+    assert bracing.braces_for(made, placement, Stage.FOOTING, "ABCD") == 0
