@@ -28,7 +28,7 @@ from takeoff.courses import Band
 from takeoff.end_caps import Beside, open_ends, tees_by_end
 from takeoff.form_sundries import sundries
 from takeoff.geometry import CornerKind, Placement
-from takeoff.leg_layout import LegLayout, bond_rules, legs_to_lay, stacked_with
+from takeoff.leg_layout import LegLayout, bond_rules, legs_to_lay, stacked_with, turns_of
 from takeoff.plan import Plan, Stage
 from takeoff.problems import Problem, Severity
 from takeoff.results import Criterion, PlacedUnit, Quantity, StackSeam, UnitKind
@@ -116,7 +116,7 @@ def _shifted_lines(joints: Joints, legs: dict[str, LegLayout]) -> list[Problem]:
 # -- one leg ---------------------------------------------------------------------------------------
 def _lay_leg(plan: Plan, leg: LegLayout, beside: Beside) -> list[PlacedUnit]:
     joints, legs = beside.joints, beside.legs
-    rules = bond_rules(leg.form, leg.leg.core, plan.spec.layout)
+    rules = bond_rules(leg.form, leg.leg.core, plan.spec.layout, turns_of(leg))
     specs = {n: _course_spec(leg, n, joints, legs) for n in leg.bands}
     if all(
         j is not None and j.unit is UnitKind.MITRE for j in (joints.get((leg.leg.name, e)) for e in ("start", "end"))

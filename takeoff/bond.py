@@ -22,13 +22,21 @@ Role = Literal["fill", "start_leg", "end_leg"]
 
 @dataclass(frozen=True, slots=True)
 class BondRules:
-    """Unit length, web spacing, the least offset of joints, the shortest piece, and the shortest corner leg."""
+    """Unit length, web spacing, the least offset of joints, the shortest piece, and the shortest corner leg, at the end
+    of the leg another one where the turns differ."""
 
     length: int
     web: int
     minimum_offset: int
     minimum_piece: int
     minimum_leg: int
+    minimum_end_leg: int | None = None
+
+    def shortest(self, role: Role) -> int:
+        """The shortest a piece may be cut."""
+        if role == "fill":
+            return self.minimum_piece
+        return self.minimum_leg if role == "start_leg" or self.minimum_end_leg is None else self.minimum_end_leg
 
 
 class Piece(NamedTuple):
@@ -150,8 +158,8 @@ def fit_legs(interval: Interval, rules: BondRules) -> Interval:
         return interval._replace(start_leg=a, end_leg=b)
     if not a or not b:
         return interval._replace(start_leg=min(a, room), end_leg=min(b, room))
-    least = min(rules.minimum_leg, room // 2)
-    share = max(least, min(room - least, room * a // (a + b)))
+    at_start, at_end = min(rules.shortest("start_leg"), room // 2), min(rules.shortest("end_leg"), room // 2)
+    share = max(at_start, min(room - at_end, room * a // (a + b)))
     share = max(room - b, min(a, share))  # a leg is cut, never made longer
     return interval._replace(start_leg=share, end_leg=room - share)
 
@@ -221,8 +229,7 @@ def _share(left: Piece, right: Piece, rules: BondRules, even: bool) -> list[Piec
     short_is_left = left.length < right.length
     need = rules.minimum_piece - min(left.length, right.length)
     giver = right if short_is_left else left
-    least = rules.minimum_piece if giver.role == "fill" else rules.minimum_leg
-    if giver.length - need < least:
+    if giver.length - need < rules.shortest(giver.role):
         return [left, right]
     joint = left.end + need if short_is_left else left.end - need
     return [left._replace(end=joint), right._replace(start=joint)]

@@ -67,7 +67,7 @@ def _end_caps(legs: dict[str, LegLayout], units: Sequence[PlacedUnit], straps: T
         where = f"at {at} in {said_courses(courses)}, core {inch_text(legs[name].leg.core.inch)}"
         section = legs[name].leg.section
         caps.add(section, stage, name, len(courses), where)
-        straps.add(section, stage, name, len(courses), f"{len(courses)} end caps at {at} x 1")
+        straps.add(section, stage, name, len(courses), f"{_some(len(courses), 'end cap')} at {at}")
     return caps
 
 
@@ -95,7 +95,9 @@ def _ties(legs: dict[str, LegLayout], units: Sequence[PlacedUnit]) -> Tally:
         if a.cut_end or b.cut_start:
             found[a.leg, a.stage] += 1
     for (name, stage), count in found.items():
-        ties.add(legs[name].leg.section, stage, name, TIES_A_CUT * count, f"{count} sawn joints x {TIES_A_CUT}")
+        ties.add(
+            legs[name].leg.section, stage, name, TIES_A_CUT * count, f"{_some(count, 'sawn joint')} x {TIES_A_CUT}"
+        )
     return ties
 
 
@@ -116,15 +118,23 @@ def _seam_straps(
     for name, course, _ in stacked:
         by_stage[name, stages[name, course]] += 1
     for (name, stage), count in sorted(by_stage.items()):
-        text = f"{count} joints too close over another x {STRAPS_A_JOINT}"
+        text = f"{_some(count, 'joint')} too close over another x {STRAPS_A_JOINT}"
         straps.add(legs[name].leg.section, stage, name, STRAPS_A_JOINT * count, text)
     sawn: dict[tuple[str, Stage], int] = defaultdict(int)
-    for unit in units:
-        if unit.kind not in (UnitKind.STRAIGHT, UnitKind.MITRE) and (unit.cut_start or unit.cut_end):
-            sawn[unit.leg, unit.stage] += 1
+    for a, b in _joints(units):
+        if (a.cut_end and _is_corner(a)) or (b.cut_start and _is_corner(b)):
+            sawn[a.leg, a.stage] += 1
     for (name, stage), count in sawn.items():
-        text = f"{count} sawn corner legs x {STRAPS_A_JOINT}"
+        text = f"{_some(count, 'sawn corner unit')} x {STRAPS_A_JOINT}"
         straps.add(legs[name].leg.section, stage, name, STRAPS_A_JOINT * count, text)
+
+
+def _is_corner(unit: PlacedUnit) -> bool:
+    return unit.kind not in (UnitKind.STRAIGHT, UnitKind.MITRE)
+
+
+def _some(count: int, thing: str) -> str:
+    return f"{count} {thing}{'' if count == 1 else 's'}"
 
 
 # -- field-mitred corners --------------------------------------------------------------------------
@@ -147,7 +157,7 @@ def _mitred(beside: Beside) -> tuple[Tally, Tally]:
                 by_stage[stacked_with(row[-1])] += 1
         for stage, courses in by_stage.items():
             count, section = STRAPS_A_MITRED_CORNER * courses, leg.leg.section
-            where = f"corner with {joint.departing}, {courses} courses x {STRAPS_A_MITRED_CORNER}"
+            where = f"corner with {joint.departing}, {_some(courses, 'course')} x {STRAPS_A_MITRED_CORNER}"
             straps.add(section, stage, name, count, where)
             text = f"{count} straps {inch_text(face)} x {inch_text(face)}"
             sheets.add(section, stage, name, square_feet(count * face * face), text)
@@ -175,10 +185,12 @@ def _tees(beside: Beside, straps: Tally) -> tuple[Tally, Tally]:
                     heights[stacked_with(band)].append(high.inch)
         for stage, cut in heights.items():
             section, through = host.leg.section, host.leg.name
-            cuts.add(section, stage, through, len(cut), f"{tee.spur} at {tee.at}, {len(cut)} courses")
+            cuts.add(section, stage, through, len(cut), f"{tee.spur} at {tee.at}, {_some(len(cut), 'course')}")
             text = f"{tee.spur} {inch_text(wide)} x {feet_inches(sum(cut))}"
             panel.add(section, stage, through, square_feet(wide * sum(cut)), text)
-            straps.add(section, stage, through, STRAPS_A_TEE * len(cut), f"T with {tee.spur}, {len(cut)} courses x 2")
+            straps.add(
+                section, stage, through, STRAPS_A_TEE * len(cut), f"T with {tee.spur}, {_some(len(cut), 'course')} x 2"
+            )
     return cuts, panel
 
 

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from takeoff import courses
 from takeoff.bond import BondRules
+from takeoff.corners import mitre_shortening
 from takeoff.courses import Band, Grid
 from takeoff.forms import FormSystem
-from takeoff.geometry import LegGeometry, Placement
+from takeoff.geometry import CornerKind, LegGeometry, Placement
 from takeoff.openings_forms import formed_openings
 from takeoff.plan import Leg, Opening, Plan, Stage, Stretch
 from takeoff.rests import Rest, lay_heights, rule_of
@@ -74,12 +75,23 @@ def _leg_layout(plan: Plan, geometry: LegGeometry, grid: Grid) -> LegLayout:
     return LegLayout(geometry, form, grid, stretches, bands, formed_openings(plan, geometry.leg), tuple(rests))
 
 
-def bond_rules(form: FormSystem, core: Length, spec: LayoutSpec) -> BondRules:
+def bond_rules(
+    form: FormSystem, core: Length, spec: LayoutSpec, turns: tuple[float, float] = (90.0, 90.0)
+) -> BondRules:
     """The rules of running bond for one form system: offset and shortest piece default to the larger of 8 in and one
-    web spacing, and to one web spacing. A corner leg is never cut shorter than the wall is thick."""
+    web spacing, and to one web spacing. ``turns`` are made at the leg's start and end [degrees]: a corner leg is never
+    cut back to the inside of the turn, W tan(theta/2), nor shorter than the shortest piece."""
     offset = spec.minimum_offset if spec.minimum_offset is not None else max(LEAST_OFFSET, form.web_spacing)
     piece = minimum_piece(form, spec)
-    return BondRules(form.length.nm, form.web_spacing.nm, offset.nm, piece.nm, form.thickness(core).nm)
+    start, end = (max(mitre_shortening(form.thickness(core), turn), piece).nm for turn in turns)
+    return BondRules(form.length.nm, form.web_spacing.nm, offset.nm, piece.nm, start, end)
+
+
+def turns_of(leg: LegLayout) -> tuple[float, float]:
+    """Turns at both ends of a leg [degrees]; where two legs are in line, or there is none, as at a square corner."""
+    turned = (CornerKind.OUTSIDE, CornerKind.INSIDE)
+    start, end = (c.deflection_deg if c.kind in turned else 90.0 for c in (leg.geometry.start, leg.geometry.end))
+    return start, end
 
 
 def minimum_piece(form: FormSystem, spec: LayoutSpec) -> Length:
