@@ -320,7 +320,7 @@ class Search:
 
 def _within(columns: list[Column], demand: tuple[int, ...]) -> list[Column]:
     """The columns that cut no more of any size than is asked for."""
-    fits = (np.array([pieces for _, pieces in columns]) <= np.array(demand)).all(axis=1)
+    fits = np.all(np.array([pieces for _, pieces in columns]) <= np.array(demand), axis=1).tolist()
     return [column for column, fit in zip(columns, fits, strict=True) if fit]
 
 
