@@ -10,6 +10,7 @@ from takeoff.plan import Plan
 from takeoff.planchecks import check
 from takeoff.problems import Problem, blockers
 from takeoff.results import Part, Takeoff
+from takeoff.strength import checks
 
 
 def compute(plan: Plan) -> Takeoff:
@@ -34,6 +35,7 @@ def compute(plan: Plan) -> Takeoff:
         bracing.braces(plan, placement),
         envelope.envelope(plan, placement),
         earth.backfill(plan, placement),
+        checks.steel(plan, placement),
     )
     return Takeoff(
         plan=plan,
@@ -44,6 +46,7 @@ def compute(plan: Plan) -> Takeoff:
         criteria=(*layout.criteria, *(c for part in parts for c in part.criteria)),
         unbalanced=unbalanced.heights(plan, placement),
         problems=_once((*problems, *layout.problems, *(p for part in parts for p in part.problems))),
+        checks=tuple(c for part in parts for c in part.checks),
     )
 
 

@@ -224,7 +224,7 @@ class SteelCheck:
 
     ``start``..``end`` along the dimensioned face; ``height`` unsupported, ``fill`` unbalanced. ``table``, ``row`` and
     ``required`` are '' where no table may be used, ``reason`` says why. Moment and capacity in lb ft per ft of wall,
-    factored and reduced; ``ratio`` is moment over capacity, above 1 where the strip fails.
+    factored and reduced; ``ratio`` is the larger of moment and shear over capacity, above 1 where the strip fails.
     """
 
     leg: str

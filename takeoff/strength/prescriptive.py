@@ -198,7 +198,7 @@ def enough(want: Wanted, bar: int, spacing: Length, grade_ksi: int, core: Length
     if allowed is None:
         return False, f"#{bar} is too small to stand for {want.words}"
     same = bar == want.bar and grade_ksi >= 60
-    words = want.words if same else f"{want.words} is #{bar} Grade {grade_ksi} @ {allowed} in"
+    words = want.words if same else f"{want.words}, or #{bar} Grade {grade_ksi} @ {allowed} in"
     if Length.inches(allowed) < core.half() or spacing < core.half():
         return False, f"{words}, closer than half the wall's thickness; a larger bar is needed"
     return spacing <= Length.inches(allowed), words
