@@ -89,6 +89,9 @@ _UNIT_WORDS = {
     UnitKind.CORNER_RIGHT: "right corner",
     UnitKind.CORNER_LEFT: "left corner",
     UnitKind.CORNER: "corner",
+    UnitKind.CORNER_45_RIGHT: "right 45° corner",
+    UnitKind.CORNER_45_LEFT: "left 45° corner",
+    UnitKind.CORNER_45: "45° corner",
     UnitKind.MITRE: "cut to the mitre",
 }
 
@@ -103,6 +106,9 @@ def _course(number: int, units: list[PlacedUnit]) -> CourseRow:
         said.append(f"ripped to {' and '.join(heights)}")
     if any(unit.notched for unit in units):
         said.append("notched at openings")
+    caps = sum(unit.cap_start + unit.cap_end for unit in units)
+    if caps:
+        said.append(f"{caps} end cap{'' if caps == 1 else 's'}")
     return CourseRow(number, min(u.bottom for u in units), max(u.top for u in units), listed, "; ".join(said))
 
 

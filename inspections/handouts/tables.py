@@ -31,6 +31,9 @@ _TAKE = (
     (UnitKind.CORNER_LEFT, "corner L"),
     (UnitKind.CORNER_RIGHT, "corner R"),
     (UnitKind.CORNER, "corner"),
+    (UnitKind.CORNER_45_LEFT, "corner 45 L"),
+    (UnitKind.CORNER_45_RIGHT, "corner 45 R"),
+    (UnitKind.CORNER_45, "corner 45"),
     (UnitKind.MITRE, "mitred"),
 )
 
@@ -87,16 +90,21 @@ def _take(units: Sequence[PlacedUnit]) -> str:
     """'5 whole, 2 cut, 1 corner L': what one such course takes off the stack."""
     counted = [u for u in units if u.counted]
     straight = [u for u in counted if u.kind is UnitKind.STRAIGHT]
-    whole = sum(1 for u in straight if not (u.cut_start or u.cut_end))
-    words = [f"{whole} whole"] if whole else []
-    if len(straight) - whole:
-        words.append(f"{len(straight) - whole} cut")
+    words = []
+    for low, word in ((False, ""), (True, "low ")):
+        own = [u for u in straight if u.part_height is low]
+        whole = sum(1 for u in own if not (u.cut_start or u.cut_end))
+        words += [f"{whole} {word}whole"] if whole else []
+        words += [f"{len(own) - whole} {word}cut"] if len(own) - whole else []
     for kind, word in _TAKE:
         count = sum(1 for u in counted if u.kind is kind)
         if count:
             words.append(f"{count} {word}")
     if any(u.ripped for u in units):
         words.append("ripped")
+    caps = sum(u.cap_start + u.cap_end for u in units)
+    if caps:
+        words.append(f"{caps} end cap{'' if caps == 1 else 's'}")
     return ", ".join(words)
 
 
