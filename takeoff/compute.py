@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from takeoff import blocks, bracing, concrete, earth, envelope, footing, rebar, unbalanced
+from takeoff import blocks, bracing, concrete, envelope, excavation, footing, rebar, unbalanced
 from takeoff.geometry import place
 from takeoff.plan import Plan
 from takeoff.planchecks import check
@@ -34,7 +34,7 @@ def compute(plan: Plan) -> Takeoff:
         concrete.walls(plan, placement),
         bracing.braces(plan, placement),
         envelope.envelope(plan, placement),
-        earth.backfill(plan, placement),
+        excavation.earthwork(plan, placement),
         checks.steel(plan, placement),
     )
     return Takeoff(

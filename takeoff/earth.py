@@ -17,7 +17,7 @@ as a note). Thickness of membrane and board is ignored.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import ceil
 
 from takeoff.bands import Band, bands, has_ground_outside
@@ -76,6 +76,16 @@ def loose_yd3(bank: float, swell: float) -> float:
     return bank * (1 + swell)
 
 
+def compacted_lift_in(lift_in: float, swell: float, shrink: float) -> float:
+    """Height [in] a loose lift has once compacted: the same earth, lift x (1 - shrink) / (1 + swell)."""
+    return lift_in * (1 - shrink) / (1 + swell)
+
+
+def lifts(high_in: float, lift_in: float, swell: float, shrink: float) -> int:
+    """Lifts that bring a fill up to a height."""
+    return ceil(high_in / compacted_lift_in(lift_in, swell, shrink) - 1e-9)
+
+
 def loads(loose: float, truck_yd3: float) -> int:
     """Truck loads of loose earth, the last one part full."""
     return ceil(loose / truck_yd3 - 1e-9)
@@ -84,11 +94,14 @@ def loads(loose: float, truck_yd3: float) -> int:
 # -- the fill beside one stretch --------------------------------------------------------------------
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """Fill of one stage on one side of a stretch: ``volume`` [in3] in place, and how it was worked out."""
+    """Fill of one stage on one side of a stretch: ``volume`` [in3] in place, ``high`` [in] from its foot to its top,
+    and how it was worked out."""
 
     stage: Stage
     volume: float
     text: str
+    high: float
+    side: str  # 'outside' or 'inside'
 
 
 def inside_limits(placement: Placement, every: tuple[Band, ...]) -> dict[str, float]:
@@ -141,7 +154,7 @@ def _outside(plan: Plan, band: Band, stage: Stage, start: float, end: float, sto
         f"outside {feet_inches(start)} to {feet_inches(end)}: {feet_inches(band.outside)} long, cut "
         f"{feet_inches(toe + earth.slope_run * low)} to {feet_inches(top_width)} wide, {number(yards(prism))} yd3"
     ) + (f" less {number(yards(taken))} yd3 footing and stone" if taken else "")
-    return Fill(stage, prism - taken, text)
+    return Fill(stage, prism - taken, text, high - low, "outside")
 
 
 def _stone_between(plan: Plan, band: Band, low: float, high: float) -> float:
@@ -163,7 +176,7 @@ def _inside(plan: Plan, band: Band, bottom: float, end: float, limit: float) -> 
         f"{feet_inches(min(toe + earth.slope_run * high, limit))} wide, {number(yards(prism))} yd3 "
         f"less {number(yards(taken))} yd3 footing"
     )
-    return Fill(Stage.FROST_BACKFILL, prism - taken, text)
+    return Fill(Stage.FROST_BACKFILL, prism - taken, text, high, "inside")
 
 
 def _overlap(a0: float, a1: float, b0: float, b1: float) -> float:
@@ -176,19 +189,53 @@ def backfill(plan: Plan, placement: Placement) -> Part:
     """Backfill of both kinds with the numbers that are watched while it goes in."""
     every = bands(placement)
     limits = inside_limits(placement, every)
-    placed = _placed()
+    placed, high = _placed(), _Highest()
     for band in every:
         limit = limits.get(band.geometry.walk.name, float("inf"))
         outer = has_ground_outside(placement, band.geometry)
         for fill in fills(plan, band, limit, outer=outer):
             placed.add(band.section, fill.stage, band.name, yards(fill.volume), fill.text)
+            high.add(band, fill)
     in_place = placed.quantities()
     moved = tuple(quantity for each in in_place for quantity in _as_moved(plan.spec.earth, each))
     return Part(
-        quantities=in_place + moved,
+        quantities=in_place + moved + high.quantities(plan.spec.earth),
         criteria=_criteria(plan, placement, placed),
         problems=_problems(plan, tuple(b for b in every if has_ground_outside(placement, b.geometry))),
     )
+
+
+@dataclass(slots=True)
+class _Highest:
+    """The highest fill of each side, by section and stage."""
+
+    found: dict[tuple[str, Stage], dict[str, tuple[float, str]]] = field(default_factory=dict)
+
+    def add(self, band: Band, fill: Fill) -> None:
+        """Enter one fill."""
+        sides = self.found.setdefault((band.section, fill.stage), {})
+        if fill.high > sides.get(fill.side, (0.0, ""))[0]:
+            sides[fill.side] = fill.high, band.name
+
+    def quantities(self, spec: EarthSpec) -> tuple[Quantity, ...]:
+        """Lifts on the higher side, section by section."""
+        lift = compacted_lift_in(spec.lift.inch, spec.swell, spec.shrink)
+        out = []
+        for (section, stage), sides in self.found.items():
+            counts = {side: lifts(high, spec.lift.inch, spec.swell, spec.shrink) for side, (high, _) in sides.items()}
+            said = "; ".join(
+                f"{side} {feet_inches(high)} at leg {leg} / {number(lift)} in = {counts[side]}"
+                for side, (high, leg) in sides.items()
+            )
+            basis = f"a loose lift of {inch_text(spec.lift.inch)} is {number(lift)} in compacted: {said}"
+            legs = tuple(dict.fromkeys(leg for _, leg in sides.values()))
+            purpose = "lifts where the fill is highest" + (", both sides by turns" if len(sides) > 1 else "")
+            most = max(counts.values())
+            out.append(
+                Quantity("backfill.lifts", "Lifts of backfill", most, Unit.EACH, stage, section, purpose, basis,
+                         COMMON_PRACTICE, legs=legs)
+            )  # fmt: skip
+        return tuple(out)
 
 
 def _placed() -> Tally:
