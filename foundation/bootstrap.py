@@ -35,6 +35,9 @@ OLDEST_PYTHON = (3, 11)
 PDF_LIBRARIES = {"libpango-1.0.so.0": "libpango-1.0-0", "libpangoft2-1.0.so.0": "libpangoft2-1.0-0"}
 BROWSER_LIBRARIES = {"libatomic.so.1": "libatomic1"}
 CHROMIUM = "chromium"
+# The faces the drawings are lettered for; a wider one runs off the sheet.
+FONTS = "fonts-liberation"
+FONT_FOLDERS = ("/usr/share/fonts", "/usr/local/share/fonts", "~/.local/share/fonts", "~/.fonts")
 CERTIFICATES = Path("/etc/ssl/certs/ca-certificates.crt")
 # Set once the system was looked at, so that the restarted command does not say everything twice.
 LOOKED = "FOOTINGS_LOOKED"
@@ -116,7 +119,8 @@ def _lack(needed: list[str], wanted: list[str]) -> str:
     """What cannot be done without these packages, as a sentence."""
     lacks = ["the environment cannot be made"] if needed else []
     lacks += ["hand-outs cannot be made as PDF"] if set(wanted) & set(PDF_LIBRARIES.values()) else []
-    lacks += ["browser tests cannot run"] if set(wanted) - set(PDF_LIBRARIES.values()) else []
+    lacks += ["lettering may run off drawings"] if FONTS in wanted else []
+    lacks += ["browser tests cannot run"] if set(wanted) - {*PDF_LIBRARIES.values(), FONTS} else []
     return f"Something is missing on this machine; without it {' and '.join(lacks)}."
 
 
@@ -218,6 +222,8 @@ def _missing(command: str) -> Iterator[str]:
         libraries |= BROWSER_LIBRARIES
     if sys.platform == "linux":
         yield from (package for library, package in libraries.items() if not _loads(library))
+        if command in ("demo", "test") and not _has_faces():
+            yield FONTS
     if command == "test" and find_chromium() is None:
         yield CHROMIUM
 
@@ -228,6 +234,11 @@ def _loads(library: str) -> bool:
     except OSError:
         return False
     return True
+
+
+def _has_faces() -> bool:
+    folders = (Path(folder).expanduser() for folder in FONT_FOLDERS)
+    return any(next(folder.rglob("LiberationSans-Regular*"), None) for folder in folders if folder.is_dir())
 
 
 def find_chromium() -> str | None:

@@ -14,6 +14,8 @@ from takeoff.drawings.svg import render
 from takeoff.drawings.tracker import tracker
 from tests.takeoff.drawings.samples import house, laid
 
+pytestmark = pytest.mark.look
+
 TEXTS = """() => [...document.querySelectorAll('text')].map(t =>
     [t.textContent, +t.getAttribute('font-size'), t.getAttribute('font-weight') === 'bold', t.getBBox().width])"""
 

@@ -111,17 +111,18 @@ def test_every_page_of_the_project_is_in_the_list():
     assert listed | NO_PAGES == set(names(get_resolver().url_patterns))
 
 
-def test_every_page_is_whole_fits_and_has_no_barrier(told: Told, window: Callable[..., Page]):
+@pytest.mark.look
+@pytest.mark.parametrize(("size", "scheme"), [(PHONE, "light"), (DESK, "dark")], ids=["phone", "desk"])
+def test_every_page_is_whole_fits_and_has_no_barrier(size, scheme, told: Told, window: Callable[..., Page]):
     wrong = []
-    for size, scheme in ((PHONE, "light"), (DESK, "dark")):
-        open_pages: dict[str, Page] = {}
-        for who, name, args in PAGES:
-            if who not in open_pages:
-                page = open_pages[who] = window(size, touch=size is PHONE)
-                page.emulate_media(color_scheme=scheme)
-                if who:
-                    log_in(page, told.person(who))
-            wrong += looked_at(open_pages[who], who, name, told.url(name, args), scheme)
+    open_pages: dict[str, Page] = {}
+    for who, name, args in PAGES:
+        if who not in open_pages:
+            page = open_pages[who] = window(size, touch=size is PHONE)
+            page.emulate_media(color_scheme=scheme)
+            if who:
+                log_in(page, told.person(who))
+        wrong += looked_at(open_pages[who], who, name, told.url(name, args), scheme)
     assert not wrong, "\n".join(wrong)
 
 

@@ -61,6 +61,7 @@ def _pages(site: RealSite) -> list[tuple[str, str, str]]:
     ]
 
 
+@pytest.mark.look
 @pytest.mark.parametrize("size", ["phone", "desk"])
 def test_every_page_fits_and_has_no_barrier(size, site, request):
     page = request.getfixturevalue(size)

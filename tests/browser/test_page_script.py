@@ -9,6 +9,8 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.helpers import assert_accessible, assert_fits, log_in
 
+pytestmark = pytest.mark.look
+
 HEAD = """<!doctype html><html lang="en"><head><title>made up</title>
 <meta name="csrf-token" content="token-of-the-page">
 <meta name="htmx-config" content='{"includeIndicatorStyles":false,"allowEval":false,"selfRequestsOnly":true,

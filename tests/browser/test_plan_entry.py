@@ -159,6 +159,7 @@ def test_a_leg_taken_out_is_put_back(desk: Page):
     expect(field(desk, "walks.0.legs.0.length")).to_have_value("40-0")
 
 
+@pytest.mark.look
 def test_every_page_of_a_plan_is_open_to_everybody_and_fits(page: Page):
     cast = make_cast()
     example = settings.BASE_DIR / "jobs" / "examples" / "juniper-bend.json"

@@ -4,6 +4,8 @@ import pytest
 
 from tests.browser.helpers import DESK, assert_accessible, assert_fits, shot
 
+pytestmark = pytest.mark.look
+
 CSP = "Content-Security-Policy"
 
 

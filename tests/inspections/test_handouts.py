@@ -88,6 +88,7 @@ def juniper(cast: Cast) -> PlanRevision:
 
 
 # -- every stage of every plan ---------------------------------------------------------------------
+@pytest.mark.look
 @pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_every_stage_of_every_example_prints(cast, path):
@@ -108,6 +109,7 @@ SAMPLES = (
 )
 
 
+@pytest.mark.look
 @pytest.mark.slow
 @pytest.mark.parametrize(("turn", "name"), list(enumerate(SAMPLES)), ids=SAMPLES)
 def test_every_stage_of_every_sample_plan_has_its_tables_and_one_goes_to_paper(cast, turn, name):

@@ -19,6 +19,9 @@ from takeoff.compute import compute
 from takeoff.planfile import read_plan, write_plan
 from tests.takeoff.plans import bay, garage, l_shape, ledge, openings, porch_arc, second_ring, stepped, tee, walkout
 
+#: Nothing here asks the database.
+pytestmark = pytest.mark.look
+
 EXAMPLES = sorted((settings.BASE_DIR / "jobs" / "examples").glob("*.json"))
 PLANS = [bay, garage, l_shape, ledge, openings, porch_arc, second_ring, stepped, tee, walkout]
 
