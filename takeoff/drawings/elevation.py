@@ -5,15 +5,17 @@ x is the distance along the outside face of foam from the leg's start, y the lev
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 from takeoff.bands import has_ground_outside
 from takeoff.drawings.bars import bar_words, beside_laps
 from takeoff.drawings.dimension import dimension, feet_inches
+from takeoff.drawings.elevation_units import end_caps, unit_marks, unit_shapes
 from takeoff.drawings.scene import Callout, Hatch, Legend, Line, Mark, Path, Scene, Shape, Stroke, Symbol, Text
 from takeoff.geometry import CornerKind, LegGeometry, Placement, place
+from takeoff.openings_forms import formed_openings
 from takeoff.plan import Leg, Opening, Plan, Stage, Stretch
 from takeoff.results import Bar, PlacedUnit, Takeoff
 
@@ -51,16 +53,17 @@ def elevation(
     inner = not has_ground_outside(placement, geometry)
     shapes: list[Shape] = [
         *_footing(plan, geometry, runs),
-        *_units(units),
+        *unit_shapes(units),
+        *end_caps(units),
         *_outline(runs),
         *_cold_joint(runs),
         *_bars(shown),
-        *_openings(geometry, runs),
+        *_openings(plan, geometry, runs),
         *_pockets(geometry, runs),
         *_ledges(geometry),
         *([] if inner else _grade(runs)),
         *_slab(plan, geometry, runs),
-        *_marks(units, geometry),
+        *unit_marks(units, geometry, formed_openings(plan, geometry.leg)),
         *_seams(takeoff, leg, units),
         *_course_numbers(units, geometry.outside.length.inch),
         *_neighbours(placement, geometry, runs),
@@ -128,78 +131,6 @@ def _footing(plan: Plan, geometry: LegGeometry, runs: Sequence[Run]) -> list[Sha
     return [Path((*upper, *reversed(lower)), (), True, Stroke.VISIBLE, Hatch.CONCRETE)]
 
 
-def _units(units: Sequence[PlacedUnit]) -> list[Shape]:
-    """Joints, each drawn once; ripped courses tinted; sawn ends heavier."""
-    out: list[Shape] = []
-    for unit in units:
-        if unit.ripped or unit.notched:
-            out.append(Path(_rectangle(unit), (), True, None, Hatch.RIPPED))
-    out += [Line(*edge, Stroke.JOINT) for edge in joint_lines(units)]
-    for unit in units:
-        for sawn, at in ((unit.cut_start, unit.start.inch), (unit.cut_end, unit.end.inch)):
-            if sawn:
-                out.append(Line(at, unit.bottom.inch, at, unit.top.inch, Stroke.HEAVY))
-    return out
-
-
-def joint_lines(units: Iterable[PlacedUnit]) -> list[tuple[float, float, float, float]]:
-    """Edges of all units, each once: vertical ones as they are, horizontal ones joined along a level."""
-    upright = {(at.inch, u.bottom.inch, at.inch, u.top.inch) for u in units for at in (u.start, u.end)}
-    levels: dict[float, list[tuple[float, float]]] = {}
-    for unit in units:
-        for level in (unit.bottom.inch, unit.top.inch):
-            levels.setdefault(level, []).append((unit.start.inch, unit.end.inch))
-    flat = [(a, level, b, level) for level, spans in levels.items() for a, b in _joined(spans)]
-    return sorted(upright) + sorted(flat)
-
-
-def _joined(spans: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    out: list[tuple[float, float]] = []
-    for start, end in sorted(spans):
-        if out and start <= out[-1][1] + 1e-6:
-            out[-1] = out[-1][0], max(out[-1][1], end)
-        else:
-            out.append((start, end))
-    return out
-
-
-def _rectangle(unit: PlacedUnit) -> tuple[tuple[float, float], ...]:
-    a, b, low, high = unit.start.inch, unit.end.inch, unit.bottom.inch, unit.top.inch
-    return (a, low), (b, low), (b, high), (a, high)
-
-
-def _marks(units: Sequence[PlacedUnit], geometry: LegGeometry) -> list[Shape]:
-    holes: list[Extent] = []
-    for opening in geometry.leg.openings:
-        start, end = geometry.opening_span(opening)
-        holes.append((start.inch, end.inch, opening.sill.inch, opening.head.inch))
-    out: list[Shape] = []
-    for unit in units:
-        low_x, high_x, low_y, high_y = clear_of(_extent(unit), holes)
-        if unit.mark and high_x > low_x and high_y > low_y:
-            room = (high_x - low_x) * 0.94
-            out.append(Text((low_x + high_x) / 2, (low_y + high_y) / 2, unit.mark, 5.6, room=room, halo=True))
-    return out
-
-
-Extent = tuple[float, float, float, float]  # low x, high x, low y, high y
-
-
-def _extent(unit: PlacedUnit) -> Extent:
-    return unit.start.inch, unit.end.inch, unit.bottom.inch, unit.top.inch
-
-
-def clear_of(extent: Extent, holes: Sequence[Extent]) -> Extent:
-    """The largest upright part of a unit beside, above or below each opening that covers some of it."""
-    for hole in holes:
-        a, b, low, high = extent
-        if hole[1] <= a or hole[0] >= b or hole[3] <= low or hole[2] >= high:
-            continue
-        parts = ((a, hole[0], low, high), (hole[1], b, low, high), (a, b, low, hole[2]), (a, b, hole[3], high))
-        extent = max(parts, key=lambda p: max(p[1] - p[0], 0) * max(p[3] - p[2], 0))
-    return extent
-
-
 def _outline(runs: Sequence[Run]) -> list[Shape]:
     top = [point for run in runs for point in ((run.start, run.top), (run.end, run.top))]
     bottom = [point for run in runs for point in ((run.start, run.footing), (run.end, run.footing))]
@@ -255,17 +186,27 @@ def _course_numbers(units: Sequence[PlacedUnit], length: float) -> list[Shape]:
 
 
 # -- openings, ledges, ground ------------------------------------------------------------------------
-def _openings(geometry: LegGeometry, runs: Sequence[Run]) -> list[Shape]:
+def _openings(plan: Plan, geometry: LegGeometry, runs: Sequence[Run]) -> list[Shape]:
+    """The hole as formed; the rough opening within its buck."""
     out: list[Shape] = []
-    for opening in geometry.leg.openings:
-        a, b = (end.inch for end in geometry.opening_span(opening))
-        low, high = opening.sill.inch, min(opening.head.inch, max(run.top for run in runs))
-        out.append(Path(((a, low), (b, low), (b, high), (a, high)), (), True, Stroke.HEAVY, Hatch.PAPER))
+    top = max(run.top for run in runs)
+    for opening, formed in zip(geometry.leg.openings, formed_openings(plan, geometry.leg), strict=True):
+        out.append(Path(_hole(geometry, formed, top), (), True, Stroke.HEAVY, Hatch.PAPER))
+        corners = _hole(geometry, opening, top)
+        (a, low), _, (b, high), _ = corners
+        if formed != opening:
+            out.append(Path(corners, (), True, Stroke.THIN))
         out += [Line(a, low, b, high, Stroke.THIN), Line(a, high, b, low, Stroke.THIN)]
         for n, words in enumerate(_opening_words(opening)):
             x, y = (a + b) / 2, (low + high) / 2
             out.append(Text(x, y, words, 6.2, bold=n == 0, dy_pt=8 - 8 * n, room=(b - a) * 0.96, halo=True))
     return out
+
+
+def _hole(geometry: LegGeometry, opening: Opening, top: float) -> tuple[tuple[float, float], ...]:
+    a, b = (end.inch for end in geometry.opening_span(opening))
+    low, high = opening.sill.inch, min(opening.head.inch, top)
+    return (a, low), (b, low), (b, high), (a, high)
 
 
 def _opening_words(opening: Opening) -> tuple[str, str, str]:
@@ -395,6 +336,11 @@ def _legend(
         out.append(Legend("sawn end", Stroke.HEAVY))
     if any(u.ripped or u.notched for u in units):
         out.append(Legend("ripped or notched unit", Stroke.JOINT, Hatch.RIPPED))
+    if any(u.cap_start or u.cap_end for u in units):
+        out.append(Legend("end cap", Stroke.HEAVY, Hatch.FOAM))
+    highest = max(stretch.levels.top for stretch in geometry.outside_stretches())
+    if any(unit.top > highest for unit in units):
+        out.append(Legend("top of wall: pour line", Stroke.VISIBLE))
     out += [Legend(words, Stroke.BAR) for words in bar_words(bars)]
     if any(seam.leg == leg.name for seam in takeoff.seams):
         out.append(Legend("joints too close: strap both faces", None, mark=Mark.SEAM, warn=True))

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
 from takeoff.drawings.bars import bar_words, beside_laps
-from takeoff.drawings.elevation import clear_of, elevation, joint_lines
+from takeoff.drawings.elevation import elevation
+from takeoff.drawings.elevation_units import clear_of, joint_lines
 from takeoff.drawings.scene import Callout, Dimension, Hatch, Line, Mark, Path, Stroke, Symbol, Text
 from tests.takeoff import plans
 from tests.takeoff.drawings.samples import house, laid
