@@ -169,7 +169,9 @@ def _lifts(pour: Pour, rate: float, most_ft: float) -> tuple[Lift, ...]:
 def _words(plan: LiftPlan, pour: Pour) -> str:
     depth = plan.lifts[0].to_ft - plan.lifts[0].from_ft
     pace = "the pump" if plan.limit.ft_h is None or plan.rate_ft_h < plan.limit.ft_h - _DUST else "pressure"
-    text = f"{plan.circuits} lift{'s' if plan.circuits > 1 else ''} of {depth:.1f} ft, {plan.circuit_min:.0f} min each; "
+    text = (
+        f"{plan.circuits} lift{'s' if plan.circuits > 1 else ''} of {depth:.1f} ft, {plan.circuit_min:.0f} min each; "
+    )
     text += f"{plan.yd3_h:.1f} yd3/h, {plan.rate_ft_h:.2f} ft/h set by {pace}; "
     text += f"a {pour.truck_yd3:g} yd3 truck every {plan.truck_every_min:.0f} min; "
     if plan.waits_for_set:
@@ -186,11 +188,15 @@ def _problems(plan: LiftPlan, pour: Pour) -> tuple[Problem, ...]:
         said = f"A circuit takes {plan.circuit_min:.0f} min, over the {pour.cold_joint_min:g} min until a cold joint: "
         told.append(Problem(Severity.WARNING, said + "split the pour, or a retarder (which raises the pressure)."))
     elif plan.circuits > 1 and plan.circuit_min < pour.soonest_next_min - _DUST:
-        said = f"A circuit takes {plan.circuit_min:.0f} min, under {pour.soonest_next_min:g}: wait before the next lift."
+        said = (
+            f"A circuit takes {plan.circuit_min:.0f} min, under {pour.soonest_next_min:g}: wait before the next lift."
+        )
         told.append(Problem(Severity.NOTE, said))
     if plan.truck_unload_until_min > DISCHARGE_MIN:
         fits = part_load_yd3(plan.yd3_h, pour.haul_min, pour.truck_yd3)
-        said = f"A full truck is empty {plan.truck_unload_until_min:.0f} min after batching, over {DISCHARGE_MIN:g} min: "
+        said = (
+            f"A full truck is empty {plan.truck_unload_until_min:.0f} min after batching, over {DISCHARGE_MIN:g} min: "
+        )
         said += f"order part loads of at most {fits:g} yd3." if fits >= 1 else "the haul alone uses the time up."
         told.append(Problem(Severity.WARNING, said))
     return tuple(told)

@@ -48,8 +48,11 @@ def balance(parts: Iterable[tuple[float, float]], melted: float = 0.0) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """One cubic yard [lb] and the temperature of each part [F]. ``moisture_lb`` is water in the aggregate, as warm as it;
-    ``aggregate_lb`` is dry or, with no moisture given, saturated and surface dry."""
+    """One cubic yard [lb] and the temperature of each part [F].
+
+    ``moisture_lb`` is water in the aggregate, as warm as it; ``aggregate_lb`` is dry or, with no moisture given,
+    saturated and surface dry.
+    """
 
     cement_lb: float
     aggregate_lb: float
@@ -106,7 +109,7 @@ def _water_problem(water_f: float, target_f: float) -> Problem | None:
 
 # -- on the way ---------------------------------------------------------------------------------------
 def haul_loss_f(arriving_f: float, air_f: float, hours: float, per_hour: float = DRUM_PER_H) -> float:
-    """Heat lost on the way [F]: 0.25 (tr - ta) per hour in a revolving drum, tr as it must arrive; none to warmer air."""
+    """Heat lost on the way [F]: 0.25 (tr - ta) an hour in a revolving drum, tr on arrival; none to warmer air."""
     return max(per_hour * (arriving_f - air_f) * hours, 0.0)
 
 
@@ -146,7 +149,9 @@ def mix_temperatures(
     at_plant = batched_f(least, air_f, haul_hours)
     at_plant = max(at_plant, mixing_minimum_f(thickness_in, air_f)) if cold else at_plant
     water = water_needed(batch, at_plant) if batch is not None else None
-    words = f"{least:.0f} to {most:.0f} F at discharge; about {at_plant:.0f} F or more as batched in air of {air_f:.0f} F"
+    words = (
+        f"{least:.0f} to {most:.0f} F at discharge; about {at_plant:.0f} F or more as batched in air of {air_f:.0f} F"
+    )
     if water is not None:
         words += f"; mixing water about {water.water_f:.0f} F"
     return MixTemperatures(least, most, at_plant, water, words)

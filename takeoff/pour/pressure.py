@@ -115,7 +115,9 @@ def coefficients(placing: Placing) -> float:
 def refusal(placing: Placing) -> Problem | None:
     """Why no pressure can be said at all, or None."""
     if placing.slump_in is None:
-        return _engineer("No slump is given and who approved it: pressure on the forms cannot be worked out without it.")
+        return _engineer(
+            "No slump is given and who approved it: pressure on the forms cannot be worked out without it."
+        )
     if not 0 <= placing.slump_in <= 12:
         return _engineer(f"A slump of {placing.slump_in:g} in cannot be: 0 to 12 in is expected.")
     if not COLDEST_F <= placing.concrete_f <= WARMEST_F:
@@ -283,5 +285,3 @@ def slump_warning(placing: Placing, for_stay_in_place: bool = True) -> Problem |
         said = f"A slump of {slump:g} in: the residential code asks over 6 in for stay-in-place forms unless approved."
     who = f" Approved by {placing.slump_approved_by}." if placing.slump_approved_by else ""
     return Problem(Severity.WARNING, said + who)
-
-

@@ -1,8 +1,8 @@
 """Samples and cylinders that a pour needs, and what their breaks mean.
 
 Frequency: at least once a day, per 150 yd3 and per 5,000 ft2 of wall, for each class of concrete (notes restating ACI
-318 5.6). Acceptance: the mean of any three tests in a row reaches f'c, and no test is more than 500 psi (over 5,000 psi:
-a tenth) below it (UFGS 03300A). Times of sampling from memory of ASTM C172 and C31.
+318 5.6). Acceptance: the mean of any three tests in a row reaches f'c, and no test is more than 500 psi (above 5,000
+psi: a tenth) below it (UFGS 03300A). Times of sampling from memory of ASTM C172 and C31.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ def tests_due(
 ) -> TestsDue:
     """Samples of one day and class: the most of 1, per 150 yd3 and per 5,000 ft2; spread evenly over the pour.
 
-    ``early`` cylinders a sample are broken at 7 days, ``field_cured`` lie beside the wall to tell when it may be loaded.
+    ``early`` cylinders a sample are broken at 7 days, ``field_cured`` lie by the wall to tell when it may be loaded.
     No concrete needs none.
     """
     if yd3 <= 0:

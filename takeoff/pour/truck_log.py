@@ -1,8 +1,8 @@
-"""The trucks of a pour as they come: ticket by ticket, accepted or not, how far up the wall, how fast, how much is left.
+"""The trucks of a pour as they come: accepted or not, how far up the wall, how fast, how much is left.
 
-All on plain numbers - minutes, feet, inches, cubic yards - with no state and no clock, so that a small script on a phone
-can do the same sum from the same knots and the two can be compared line by line. A fill curve is a list of knots (level
-[in], concrete below that level [yd3]), both rising, straight in between.
+All on plain numbers - minutes, feet, inches, cubic yards - with no state and no clock, so that a small script on a
+phone can do the same sum from the same knots and the two can be compared line by line. A fill curve is a list of knots
+(level [in], concrete below that level [yd3]), both rising, straight in between.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
+from itertools import pairwise
 from math import ceil
 
 from takeoff.pour.lifts import ASTM_C94, DISCHARGE_MIN
@@ -18,8 +19,8 @@ from takeoff.sources import COMMON_PRACTICE, Source
 
 Knots = Sequence[tuple[float, float]]
 
-#: Minutes since batching at which to warn, before the limit; common practice.
-WARN_AT_MIN = (60.0, 80.0)
+#: Minutes before the limit from which a truck is to be watched; common practice.
+WATCH_FROM_MIN = 30.0
 #: Slump and air as delivered, give or take: ASTM C94 from memory (slump over 4 in) and a ready-mix ordering page.
 SLUMP_TOLERANCE_IN, AIR_TOLERANCE = 1.5, 1.5
 SLUMP_TOLERANCE = Source("ASTM C94", "", "slump tolerance over 4 in nominal", seen=False)
@@ -130,7 +131,7 @@ def _mix_and_age(ticket: Ticket, agreed: Agreed, minutes: float) -> list[Reason]
     elif minutes > agreed.discharge_min + _DUST:
         words = f"{minutes:.0f} min since batching, over the {agreed.discharge_min:g} agreed."
         out.append(Reason("age", Answer.REJECT, minutes, agreed.discharge_min, words))
-    elif ticket.ended is None and minutes >= WARN_AT_MIN[1] - (DISCHARGE_MIN - agreed.discharge_min):
+    elif ticket.ended is None and minutes >= agreed.discharge_min - WATCH_FROM_MIN:
         words = f"{agreed.discharge_min - minutes:.0f} min left to discharge."
         out.append(Reason("age", Answer.LOOK, minutes, agreed.discharge_min, words))
     return out
@@ -173,7 +174,7 @@ def volume_below(knots: Knots, level_in: float) -> float:
     _check(knots)
     if level_in <= knots[0][0]:
         return knots[0][1]
-    for (a, v0), (b, v1) in zip(knots, knots[1:], strict=False):
+    for (a, v0), (b, v1) in pairwise(knots):
         if level_in <= b:
             return v0 + (v1 - v0) * (level_in - a) / (b - a)
     return knots[-1][1]
@@ -187,7 +188,7 @@ def level_reached(knots: Knots, yd3: float) -> float:
     _check(knots)
     if yd3 <= knots[0][1]:
         return knots[0][0]
-    for (a, v0), (b, v1) in zip(knots, knots[1:], strict=False):
+    for (a, v0), (b, v1) in pairwise(knots):
         if yd3 <= v1:
             return a + (b - a) * (yd3 - v0) / (v1 - v0)
     return knots[-1][0]
@@ -196,7 +197,7 @@ def level_reached(knots: Knots, yd3: float) -> float:
 def _check(knots: Knots) -> None:
     if len(knots) < 2:
         raise ValueError("A fill curve needs two knots or more.")
-    if any(b[0] <= a[0] or b[1] < a[1] for a, b in zip(knots, knots[1:], strict=False)):
+    if any(b[0] <= a[0] or b[1] < a[1] for a, b in pairwise(knots)):
         raise ValueError("The knots of a fill curve must rise.")
 
 
@@ -266,42 +267,54 @@ class PourState:
     clock: Source = ASTM_C94
 
 
+Load = tuple[float, float, float]  # minute its discharge began, minute it was empty, yd3
+
+
+def placed_yd3(loads: Sequence[Load], minute: float) -> float:
+    """Concrete [yd3] placed until a minute; a truck is taken to empty evenly between its two times."""
+    total = 0.0
+    for start, end, yd3 in loads:
+        if minute >= end:
+            total += yd3
+        elif minute > start:
+            total += yd3 * (minute - start) / (end - start)
+    return total
+
+
 def pour_state(
-    knots: Knots, loads: Sequence[tuple[float, float]], now_min: float, *, limit_ft_h: float | None,
+    knots: Knots, loads: Sequence[Load], now_min: float, *, limit_ft_h: float | None,
     coming_yd3: float = 0.0, cold_joint_limit_min: float = 60.0, readings: Sequence[Reading] = (),
     over_min: float = 60.0,
 ) -> PourState:  # fmt: skip
     """Where a pour stands ``now_min`` minutes after its first concrete.
 
-    ``loads`` are (minute it was empty, yd3) of trucks accepted, ``coming_yd3`` what is on site or on the way. The level
-    is the last one read, else what the volume fills. The rise is that of the last ``over_min`` minutes. ``limit_ft_h``
-    None: pressure sets no limit.
+    ``loads`` are trucks accepted, one being emptied with the end expected; ``coming_yd3`` is what is still on site or
+    on the way. The level is the last one read with what was placed since on top, else what the volume fills. The rise
+    is that of the last ``over_min`` minutes. ``limit_ft_h`` None: pressure sets no limit.
     """
-    done = [(minute, yd3) for minute, yd3 in loads if minute <= now_min + _DUST]
-    placed = sum(yd3 for _, yd3 in done)
-    level = _level_at(knots, done, readings, now_min)
+    placed = placed_yd3(loads, now_min)
+    level = _level_at(knots, loads, readings, now_min)
     since = max(now_min - over_min, 0.0)
-    before = _level_at(knots, done, readings, since)
+    before = _level_at(knots, loads, readings, since)
     rise = rise_ft_h(before, level, now_min - since)
     wait = 0.0 if limit_ft_h is None else wait_minutes(before, level, now_min - since, limit_ft_h)
     left = remaining_yd3(knots, level)
     ratio = yield_ratio(knots, level, placed) if readings else None
-    need = left * max(ratio or 1.0, 1.0)
-    balance = balance_order_yd3(need, coming_yd3)
-    last = max((minute for minute, _ in done), default=0.0)
+    balance = balance_order_yd3(left * max(ratio or 1.0, 1.0), coming_yd3) if left > _DUST else 0.0
+    last = max((min(end, now_min) for start, end, _ in loads if start <= now_min), default=0.0)
     joint = minutes_to_cold_joint(now_min - last, cold_joint_limit_min)
     warnings = _warnings(rise, wait, limit_ft_h, balance, joint, ratio, left)
     return PourState(placed, level, rise, wait, left, ratio, balance, joint, warnings)
 
 
-def _level_at(knots: Knots, done: Sequence[tuple[float, float]], readings: Sequence[Reading], minute: float) -> float:
+def _level_at(knots: Knots, loads: Sequence[Load], readings: Sequence[Reading], minute: float) -> float:
     """Level at a minute: the last reading until then with what was placed since on top, else by volume alone."""
-    base_minute, base = 0.0, knots[0][1]
-    for reading in sorted(readings, key=lambda r: r.minute):
-        if reading.minute <= minute + _DUST:
-            base_minute, base = reading.minute, volume_below(knots, reading.level_in)
-    start = base_minute if base_minute else -1.0
-    return level_reached(knots, base + sum(yd3 for at, yd3 in done if start < at <= minute + _DUST))
+    known = [r for r in readings if r.minute <= minute + _DUST]
+    if not known:
+        return level_reached(knots, knots[0][1] + placed_yd3(loads, minute))
+    last = max(known, key=lambda r: r.minute)
+    since = placed_yd3(loads, minute) - placed_yd3(loads, last.minute)
+    return level_reached(knots, volume_below(knots, last.level_in) + since)
 
 
 def _warnings(

@@ -11,7 +11,19 @@ from takeoff.weather.hours import MPH_PER_M_S, Hour, Series, WeatherError, celsi
 
 #: A column is known by its name without unit, in small letters and with single spaces.
 TIME = ("time", "date time", "datetime", "timestamp", "valid", "valid time", "at", "hour", "local time", "date")
-AIR = ("air", "temp", "temperature", "air temp", "air temperature", "temperature 2m", "tmp", "dry bulb", "t", "tmpf", "tmpc")
+AIR = (
+    "air",
+    "temp",
+    "temperature",
+    "air temp",
+    "air temperature",
+    "temperature 2m",
+    "tmp",
+    "dry bulb",
+    "t",
+    "tmpf",
+    "tmpc",
+)
 WIND = ("wind", "wind speed", "wind speed 10m", "windspeed", "ws", "sped", "sknt", "mean wind")
 GUST = ("gust", "gusts", "wind gust", "wind gusts", "wind gusts 10m", "gust mph")
 
@@ -61,7 +73,9 @@ def _columns(head: list[str]) -> dict[str, Column]:
     if "time" not in found:
         raise WeatherError(f"Line 1: no column of times; call one “time”. Found: {said[:120]}.")
     if "air" not in found:
-        raise WeatherError(f"Line 1: no column of air temperature; call one “temp (F)” or “temp (C)”. Found: {said[:120]}.")
+        raise WeatherError(
+            f"Line 1: no column of air temperature; call one “temp (F)” or “temp (C)”. Found: {said[:120]}."
+        )
     for kind, units in (("air", _TEMPERATURE), ("wind", _SPEED), ("gust", _SPEED)):
         if kind in found and found[kind][2] not in units:
             wanted = "F or C" if kind == "air" else "mph, m/s, km/h or kn"
@@ -96,7 +110,9 @@ def _hour(row: list[str], columns: dict[str, Column], number: int, zone: tzinfo,
         if air in ("", "M", "NA"):
             raise WeatherError("the air temperature is missing")
         to_c = _TEMPERATURE[columns["air"][2]]
-        return Hour(at, to_c(_number(air)), _speed(cell("wind"), columns, "wind"), _speed(cell("gust"), columns, "gust"))
+        return Hour(
+            at, to_c(_number(air)), _speed(cell("wind"), columns, "wind"), _speed(cell("gust"), columns, "gust")
+        )
     except WeatherError as error:
         raise WeatherError(f"Line {number}: {error}") from None
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from itertools import pairwise
 from math import cos, pi
 
 from takeoff.weather.hours import HOUR, Hour, Series, WeatherError, celsius, series
@@ -52,7 +53,7 @@ def air_between(knots: Sequence[tuple[datetime, float]], at: datetime) -> float:
     """Air at a time between known highs and lows, along half a cosine wave between neighbours."""
     if at <= knots[0][0]:
         return knots[0][1]
-    for (t0, a), (t1, b) in zip(knots, knots[1:], strict=False):
+    for (t0, a), (t1, b) in pairwise(knots):
         if at <= t1:
             return (a + b) / 2 + (a - b) / 2 * cos(pi * ((at - t0) / (t1 - t0)))
     return knots[-1][1]
@@ -64,7 +65,7 @@ def _check(days: Sequence[Day]) -> None:
     for day in days:
         if day.low_f > day.high_f:
             raise WeatherError(f"{day.on}: the low of {day.low_f:g} F is above the high of {day.high_f:g} F.")
-    for before, after in zip(days, days[1:], strict=False):
+    for before, after in pairwise(days):
         if after.on == before.on:
             raise WeatherError(f"{after.on} is typed twice.")
         if after.on - before.on != timedelta(days=1):

@@ -10,6 +10,7 @@ from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta, tzinfo
+from itertools import pairwise
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 HOUR = timedelta(hours=1)
@@ -110,8 +111,9 @@ class Series:
 
     def gaps(self) -> tuple[tuple[datetime, datetime], ...]:
         """Neighbouring hours more than an hour apart: nothing is filled in between."""
-        pairs = zip(self.hours, self.hours[1:], strict=False)
-        return tuple((a.at, b.at) for a, b in pairs if b.at - a.at > HOUR)
+        # by the stamps: times of one zone are subtracted by their clocks, which lie when the clocks change
+        late = (n for n in range(1, len(self.stamps)) if self.stamps[n] - self.stamps[n - 1] > HOUR.total_seconds())
+        return tuple((self.hours[n - 1].at, self.hours[n].at) for n in late)
 
 
 def series(hours: Iterable[Hour], zone: tzinfo, source: str) -> Series:
@@ -122,7 +124,7 @@ def series(hours: Iterable[Hour], zone: tzinfo, source: str) -> Series:
     ordered = sorted((checked(h, zone) for h in hours), key=lambda h: h.at.astimezone(UTC))
     if not ordered:
         raise WeatherError("There is no hour of weather in it.")
-    for before, after in zip(ordered, ordered[1:], strict=False):
+    for before, after in pairwise(ordered):
         if before.at.astimezone(UTC) == after.at.astimezone(UTC):
             raise WeatherError(f"{spoken(before.at)} comes twice.")
     return Series(tuple(ordered), zone, source, tuple(h.at.timestamp() for h in ordered))
