@@ -67,6 +67,24 @@ def trucks(order_yd3: float, truck_yd3: float, minimum_load_yd3: float, step_yd3
     return Loads(_rounded(loads), told)
 
 
+def balance_order(
+    to_fill_yd3: float,
+    on_truck_yd3: float,
+    margin: float,
+    hopper_yd3: float,
+    step_yd3: float = 0.25,
+    minimum_load_yd3: float = 2.0,
+) -> float:
+    """The last load [yd3] called from the deck: what is left to fill with a margin, what stays in pump and line, less
+    what is still on the truck; rounded up to the order step, never under what the plant will send. 0 where the truck
+    on site has enough. Common practice.
+    """
+    short = to_fill_yd3 * (1 + margin) + hopper_yd3 - on_truck_yd3
+    if to_fill_yd3 <= 0 or short <= DUST:
+        return 0.0
+    return round(max(ceil(short / step_yd3 - DUST) * step_yd3, minimum_load_yd3), 6)
+
+
 def _rounded(loads: list[float]) -> tuple[float, ...]:
     return tuple(round(load, 6) for load in loads)
 

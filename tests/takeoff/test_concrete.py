@@ -120,11 +120,6 @@ def test_ledges_add_their_haunch() -> None:
     assert more == pytest.approx((480 - 2 * FOAM + 120) * 6 * 12 / 2 / YARD, rel=1e-9)
 
 
-def test_a_deep_ledge_gets_a_taller_haunch() -> None:
-    assert concrete.haunch_height_in(6.0) == 12.0
-    assert math.degrees(math.atan(9.0 / concrete.haunch_height_in(9.0))) == pytest.approx(30.0)
-
-
 def test_a_t_wall_goes_on_through_the_foam_of_the_wall_it_meets() -> None:
     plan = smooth(plans.tee())
     (frost,) = [q for q in part(plan).quantities if q.stage is Stage.FROST_WALL]
@@ -196,3 +191,23 @@ def test_a_minimum_over_half_a_truck_is_shared_evenly_and_told() -> None:
     got = concrete.trucks(10.0, 9.0, 6.0)
     assert got.loads == (5.0, 5.0)
     assert "shared evenly" in got.complaint
+
+
+@pytest.mark.parametrize(
+    ("location", "weathering", "psi"),
+    [
+        (False, "negligible", 2500), (False, "moderate", 2500), (False, "severe", 2500),
+        (True, "negligible", 2500), (True, "moderate", 3000), (True, "severe", 3000),
+    ],
+    ids=lambda value: f"IRC 2021 Table R402.2 {value}",
+)  # fmt: skip
+def test_least_strength_of_foundation_walls(location: bool, weathering: str, psi: int) -> None:
+    assert concrete.least_strength_psi(location, weathering) == psi
+
+
+@pytest.mark.parametrize(("psi", "words"), [(2400, "asks for 2,500 psi"), (2500, "need 3,000 psi"), (3000, "")])
+def test_strength_under_the_code_is_told(psi: int, words: str) -> None:
+    plan = plans.rectangle()
+    weak = replace(plan, spec=replace(plan.spec, concrete=replace(plan.spec.concrete, strength_psi=psi)))
+    told = [p.sentence for p in part(weak).problems]
+    assert len(told) == bool(words) and all(words in sentence for sentence in told)

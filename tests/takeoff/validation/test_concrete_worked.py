@@ -1,18 +1,15 @@
 """Wall concrete and ordering against worked examples; see the data file for how each came about.
 
-T29 is printed in an open construction textbook. T24, T11 and T16 are derived step by step.
+T29 is printed in an open construction textbook. T24, T25 and T11 are derived step by step.
 """
 
 from __future__ import annotations
 
-import math
-
 import pytest
 
-from takeoff import concrete
-from takeoff.readymix import buying_units, ordered
+from takeoff import concrete, pours
+from takeoff.readymix import balance_order, buying_units, ordered
 from takeoff.results import Buy
-from takeoff.tally import yards
 from tests.takeoff.validation.worked_cases import case
 
 
@@ -40,19 +37,21 @@ def test_t24_wall_order_from_net_area_to_last_load() -> None:
     assert split.text == "4 trucks: 9 + 9 + 9 + 3.75 yd3"
 
 
+def test_t25_balance_called_from_the_deck() -> None:
+    given, result = case("T25")
+    left = pours.remaining_yd3(given.open_ft * 12, given.height_in, given.core_in, given.ledge_ft3 * 1728)
+    assert left * 27 == pytest.approx(result.to_fill_ft3)
+    assert left == pytest.approx(result.to_fill_yd3, abs=5e-4)
+    assert left * (1 + given.margin) + given.pump_yd3 == pytest.approx(result.needed_yd3, abs=5e-4)
+    rule = (given.margin, given.pump_yd3, given.step_yd3, given.least_yd3)
+    assert balance_order(left, given.on_truck_yd3, *rule) == result.order_yd3
+    assert balance_order(left, 3.0, *rule) == given.least_yd3  # 0.85 yd3 short: the plant sends its least load
+    assert balance_order(left, 4.0, *rule) == 0.0
+    assert balance_order(0.0, 0.0, *rule) == 0.0
+
+
 def test_t11_throat_of_a_t_wall() -> None:
     given, result = case("T11")
     got = concrete.throat_volume_yd3(given.core_in, given.foam_in, given.height_in)
     assert got * 27 == pytest.approx(result.ft3, abs=5e-4)
     assert got == pytest.approx(result.yd3, abs=5e-4)
-
-
-def test_t16_haunch_of_a_ledge() -> None:
-    given, result = case("T16")
-    assert concrete.haunch_height_in(given.top_in) == given.height_in
-    section = concrete.haunch_section_in2(given.top_in, given.bottom_in, given.height_in)
-    assert section / 144 == pytest.approx(result.section_ft2, abs=5e-4)
-    assert yards(section * given.length_ft * 12) == pytest.approx(result.yd3, abs=5e-4)
-    flare = math.degrees(math.atan(given.top_in / given.height_in))
-    assert flare == pytest.approx(result.flare_deg, abs=5e-4)
-    assert flare <= concrete.STEEPEST_FLARE_DEG
