@@ -7,10 +7,11 @@ cut pieces packed longest first into whole units. Offcuts of ripped courses stay
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from takeoff.cutting import first_fit
 from takeoff.forms import FormSystem
+from takeoff.ledges import LedgePlace, straight_parts
 from takeoff.leg_layout import minimum_piece
 from takeoff.plan import Plan, Stage
 from takeoff.results import Buy, PlacedUnit, Quantity, Unit, UnitKind
@@ -56,14 +57,19 @@ class Tally:
 
 
 def layout_quantities(
-    plan: Plan, units: tuple[PlacedUnit, ...], mitre_extras: dict[tuple[str, str], Length], across: set[Place]
+    plan: Plan,
+    units: tuple[PlacedUnit, ...],
+    mitre_extras: dict[tuple[str, str], Length],
+    across: set[Place],
+    ledges: tuple[LedgePlace, ...] = (),
 ) -> tuple[Quantity, ...]:
     """Quantities of every section and stage, by kind of unit.
 
     ``mitre_extras``: what a mitred piece at (leg, end) takes beyond its outside length; ``across``: the straight
-    units that run on into the next leg, whole though only a part of them lies in this one.
+    units that run on into the next leg, whole though only a part of them lies in this one; ``ledges``: where ledge
+    units, counted elsewhere, stand instead of straight ones.
     """
-    tallies = _tallies(plan, units, mitre_extras, across)
+    tallies = _tallies(plan, units, mitre_extras, across, ledges)
     several = len({(form, core) for _, _, form, core in tallies}) > 1
     out: list[Quantity] = []
     for group, tally in tallies.items():
@@ -73,11 +79,18 @@ def layout_quantities(
 
 
 def _tallies(
-    plan: Plan, units: tuple[PlacedUnit, ...], mitre_extras: dict[tuple[str, str], Length], across: set[Place]
+    plan: Plan,
+    units: tuple[PlacedUnit, ...],
+    mitre_extras: dict[tuple[str, str], Length],
+    across: set[Place],
+    ledges: tuple[LedgePlace, ...],
 ) -> dict[Group, Tally]:
     legs = {leg.name: leg for leg in plan.legs()}
     forms = {form.key: form for form in plan.forms}
     out: dict[Group, Tally] = {}
+    carried: dict[tuple[str, int], list[LedgePlace]] = {}
+    for place in ledges:
+        carried.setdefault((place.leg, place.course), []).append(place)
     for unit in units:
         if not unit.counted:
             continue
@@ -85,7 +98,14 @@ def _tallies(
         tally = out.setdefault((leg.section, unit.stage, leg.form, leg.core), Tally())
         end = "end" if unit.start else "start"
         extra = mitre_extras.get((unit.leg, end), Length(0)) if unit.kind is UnitKind.MITRE else Length(0)
-        _count(tally, unit, forms[leg.form], extra, (unit.leg, unit.course, unit.end) in across)
+        whole = (unit.leg, unit.course, unit.end) in across
+        over = carried.get((unit.leg, unit.course))
+        if over is None:
+            _count(tally, unit, forms[leg.form], extra, whole)
+            continue
+        for low, high in straight_parts(unit, over):
+            part = replace(unit, start=low, end=high)
+            _count(tally, part, forms[leg.form], extra, whole and (low, high) == (unit.start, unit.end))
     return out
 
 

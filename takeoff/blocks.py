@@ -15,7 +15,7 @@ height is no whole number of courses is in :mod:`takeoff.rests`; course ends in 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from takeoff.block_criteria import layout_criteria
@@ -28,11 +28,12 @@ from takeoff.courses import Band
 from takeoff.end_caps import Beside, open_ends, tees_by_end
 from takeoff.form_sundries import sundries
 from takeoff.geometry import CornerKind, Placement
+from takeoff.ledges import LedgePlace, ledge_places, straight_parts
 from takeoff.leg_layout import LegLayout, bond_rules, legs_to_lay, stacked_with, turns_of
 from takeoff.plan import Plan, Stage
 from takeoff.problems import Problem, Severity
 from takeoff.results import Criterion, PlacedUnit, Quantity, StackSeam, UnitKind
-from takeoff.unit_marks import mark
+from takeoff.unit_marks import ledge_mark, mark
 from takeoff.units import Length
 
 Joints = dict[tuple[str, str], Joint]
@@ -61,15 +62,26 @@ def lay(plan: Plan, placement: Placement) -> Layout:
         units += laid
         seams += _seams(laid, leg, bond_rules(leg.form, leg.leg.core, plan.spec.layout))
         seams += _butt_seams(leg, joints.get((leg.leg.name, "end")))
-    placed, found = tuple(units), tuple(seams)
+    ledges = ledge_places(plan, placement)
+    placed, found = tuple(_on_ledges(units, ledges)), tuple(seams)
     problems += _shifted_lines(joints, legs) + rip_problems(plan, legs)
     problems += layout_problems(plan, placed, found)
     quantities = (
-        *layout_quantities(plan, placed, _mitre_extras(legs, joints), _across(legs, joints)),
+        *layout_quantities(plan, placed, _mitre_extras(legs, joints), _across(legs, joints), ledges),
         *sundries(placed, found, beside),
         *bucks(plan, placement),
     )
     return Layout(placed, found, quantities, layout_criteria(plan, legs), tuple(problems))
+
+
+def _on_ledges(units: list[PlacedUnit], ledges: tuple[LedgePlace, ...]) -> Iterator[PlacedUnit]:
+    """The units, those marked as ledge units that a brick ledge covers from end to end."""
+    carrying = {(place.leg, place.course) for place in ledges}
+    for unit in units:
+        if (unit.leg, unit.course) in carrying and not straight_parts(unit, ledges):
+            yield replace(unit, mark=ledge_mark(unit.mark))
+        else:
+            yield unit
 
 
 def _across(legs: dict[str, LegLayout], joints: Joints) -> set[tuple[str, int, Length]]:

@@ -43,5 +43,10 @@ def mark(
     return text + (f" L {_in(pour_line)}" if pour_line is not None else "")
 
 
+def ledge_mark(straight: str) -> str:
+    """The mark of a unit that carries a brick ledge: 'B48' for 'S48', 'B 31' for 'C 31'."""
+    return "B" + straight[1:]
+
+
 def _in(length: Length) -> str:
     return format_length(length, "in").rstrip('"')
