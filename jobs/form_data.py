@@ -23,13 +23,17 @@ LABELS: dict[str, str] = {
     "foam": "foam each side",
     "web_spacing": "web spacing",
     "corners": "cores and corner legs",
+    "corners_45": "45 degree corner legs",
     "handed": "corners",
     "half_height": "half-height unit",
     "ledge_projection": "ledge projection",
+    "ledge_height": "height of the ledge unit",
+    "least_radius": "least radius",
     "units_per_bundle": "units per bundle",
     "corners_per_bundle": "corners per bundle",
     "rated_pressure_psf": "rated pressure",
     "web_displacement": "web displacement",
+    "foam_r_per_in": "R of an inch of foam",
     "note": "note",
 }
 
@@ -53,16 +57,18 @@ def from_data(data: dict[str, Any]) -> FormSystem:
 
 def in_words(name: str, value: Any) -> str:
     """A field of a form system as a person would write it."""
-    if value is None or value == "":
+    if value is None or value in ("", ()):
         return "none"
     if isinstance(value, Length):
         return format_length(value, "in", denominator=64)
     if name == "handed":
         return "left and right pieces" if value else "one reversible piece"
-    if name == "corners":
+    if name in ("corners", "corners_45"):
         return ", ".join(
             f"{in_words('', c.core)} core {in_words('', c.long)} by {in_words('', c.short)}" for c in value
         )
+    if name == "foam_r_per_in":
+        return f"{value:g}"
     if name == "rated_pressure_psf":
         return f"{value:g} psf"
     if name == "web_displacement":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -58,6 +59,9 @@ class CountField(forms.IntegerField):
 class CornerForm(forms.Form):
     """One core and the legs of its corner unit; an empty row is left out."""
 
+    #: whether both legs may be equally long
+    may_be_alike = False
+
     core = InchField(label="Core", least=2, most=24, required=False)
     long = InchField(label="Long leg", least=6, most=120, required=False)
     short = InchField(label="Short leg", least=6, most=120, required=False)
@@ -70,7 +74,7 @@ class CornerForm(forms.Form):
         for name in ("core", "long", "short"):
             if cleaned.get(name) is None:
                 self.add_error(name, "This row has other values; fill this in too, or empty the row.")
-        if long and short and long <= short:
+        if long and short and (long < short or (long == short and not self.may_be_alike)):
             self.add_error(
                 "long", f"The long leg ({_inches(long)}) must be longer than the short one ({_inches(short)})."
             )
@@ -82,7 +86,14 @@ class CornerForm(forms.Form):
         return CornerLegs(core, long, short) if core and long and short else None
 
 
+class FlatCornerForm(CornerForm):
+    """One core and the legs of its 45 degree corner unit, which may be alike."""
+
+    may_be_alike = True
+
+
 CornerFormSet = forms.formset_factory(CornerForm, extra=2, max_num=12, absolute_max=12)
+FlatCornerFormSet = forms.formset_factory(FlatCornerForm, extra=2, max_num=12, absolute_max=12)
 
 
 class FormSystemForm(EditForm):
@@ -116,6 +127,20 @@ class FormSystemForm(EditForm):
         required=False,
         help_text="Of the foam; empty where there is none.",
     )
+    ledge_height = InchField(
+        label="Height of the ledge unit",
+        least=2,
+        most=48,
+        required=False,
+        help_text="From the foot of its haunch to its bearing; empty where there is none.",
+    )
+    least_radius = InchField(
+        label="Least radius",
+        least=6,
+        most=2400,
+        required=False,
+        help_text="Of the outside of foam; the supplier will not have it bent tighter. Empty where nothing is said.",
+    )
     units_per_bundle = CountField(label="Straight units per bundle", initial=12)
     corners_per_bundle = CountField(label="Corner units per bundle", initial=8)
     rated_pressure_psf = AmountField(
@@ -133,11 +158,21 @@ class FormSystemForm(EditForm):
         initial=0,
         help_text="Taken off the concrete; 0 when in doubt, so that the order is not short.",
     )
+    foam_r_per_in = AmountField(
+        label="R of an inch of foam",
+        unit="h·ft²·°F/Btu",
+        min_value=0.5,
+        max_value=10,
+        initial=4,
+        help_text="At a mean of 75 °F, from the supplier's sheet.",
+    )
     note = wide(forms.CharField(label="Note", max_length=300, required=False))
 
     def told_stale(self, stale: StalePage, stored: Any, typed: Any, words: Any) -> None:
         super().told_stale(stale, stored, typed, words)
         self.corners_newer = words("corners", stored.corners) if stored.corners != typed.corners else ""
+        flat = stored.corners_45 != typed.corners_45
+        self.flat_corners_newer = words("corners_45", stored.corners_45) if flat else ""
         if stored.web_displacement != typed.web_displacement:
             self["web_percent"].newer = words("web_displacement", stored.web_displacement)  # type: ignore[attr-defined]
 
@@ -171,26 +206,31 @@ def initial_of(system: FormSystem) -> dict[str, Any]:
     }
 
 
-def corners_of(system: FormSystem) -> list[dict[str, Length]]:
-    """The rows of cores as the form set's first values."""
-    return [{"core": c.core, "long": c.long, "short": c.short} for c in system.corners]
+def corners_of(corners: Sequence[CornerLegs]) -> list[dict[str, Length]]:
+    """Rows of corner legs as a form set's first values."""
+    return [{"core": c.core, "long": c.long, "short": c.short} for c in corners]
 
 
-def read(form: FormSystemForm, corners: Any, key: str | None = None) -> FormSystem | None:
-    """The form system that was typed, or None with sentences on the form; ``key`` None makes one from the name."""
-    if not (form.is_valid() and corners.is_valid()):
+def _rows(corners: Any) -> tuple[CornerLegs, ...]:
+    return tuple(sorted((c for c in (f.legs() for f in corners.forms) if c), key=lambda c: c.core))
+
+
+def read(form: FormSystemForm, corners: Any, flat: Any, key: str | None = None) -> FormSystem | None:
+    """The form system that was typed, ``flat`` its 45 degree corners, or None with sentences on the form; ``key`` None
+    makes one from the name."""
+    if not all([form.is_valid(), corners.is_valid(), flat.is_valid()]):
         return None
-    rows = tuple(sorted((c for c in (f.legs() for f in corners.forms) if c), key=lambda c: c.core))
     typed = {
         k: v for k, v in form.cleaned_data.items() if k not in ("client_id", "device_at", "version", "web_percent")
     }
     system = FormSystem(
         key=key or slugify(typed["name"])[:60],
-        corners=rows,
+        corners=_rows(corners),
+        corners_45=_rows(flat),
         web_displacement=form.cleaned_data["web_percent"] / 100,
         **typed,
     )
-    for sentence in _wrong_corners(system):
+    for sentence in (*_wrong_corners(system), *_wrong_flat_corners(system)):
         form.add_error(None, sentence)
     return None if form.errors else system
 
@@ -198,17 +238,36 @@ def read(form: FormSystemForm, corners: Any, key: str | None = None) -> FormSyst
 def _wrong_corners(system: FormSystem) -> list[str]:
     if not system.corners:
         return ["Give at least one core with its corner legs."]
-    cores = system.cores()
-    said = [
-        f"The {_inches(core)} core is there twice; give each core one row."
-        for core in dict.fromkeys(cores)
-        if cores.count(core) > 1
-    ]
+    said = _twice(system.corners, "core")
     for legs in system.corners:
         thick = system.thickness(legs.core)
         if legs.short <= thick:
             said.append(
                 f"{_inches(legs.core)} core: the short corner leg ({_inches(legs.short)}) must be longer than the wall "
                 f"is thick ({_inches(thick)}); legs are measured along the outside face of foam."
+            )
+    return said
+
+
+def _twice(rows: Sequence[CornerLegs], what: str) -> list[str]:
+    cores = [legs.core for legs in rows]
+    return [
+        f"The {_inches(core)} {what} is there twice; give each core one row."
+        for core in dict.fromkeys(cores)
+        if cores.count(core) > 1
+    ]
+
+
+def _wrong_flat_corners(system: FormSystem) -> list[str]:
+    """Of 45 degree corners: the inside face is shorter than the outside by the wall's thickness times tan 22.5 deg."""
+    said = _twice(system.corners_45, "45 degree corner")
+    for legs in system.corners_45:
+        if legs.core not in system.cores():
+            said.append(f"45 degree corner: the system is not made with a {_inches(legs.core)} core.")
+        shorter = system.shorter_inside_45(legs.core)
+        if legs.short <= shorter:
+            said.append(
+                f"{_inches(legs.core)} core: the short leg of the 45 degree corner ({_inches(legs.short)}) must be "
+                f"longer than {_inches(shorter)}, or nothing is left of its inside face."
             )
     return said

@@ -9,7 +9,7 @@ from typing import Any
 
 from jobs.frozen import Facts, Frozen, facts_from_json, frozen_from_json
 from jobs.models import PlanRevision
-from jobs.plan_fields import LENGTHS, SPEC, WALKED, entries_of
+from jobs.plan_fields import LENGTHS, SPEC, WALKED, Entry, Kind, entries_of
 from jobs.plan_forms import Document, to_fields
 from jobs.stages import TITLES
 from takeoff.fields import words
@@ -62,21 +62,43 @@ def _said(document: Document) -> dict[tuple[str, str], str]:
         for path, text in to_fields(document, shape).items():
             holder, _, name = path.rpartition(".")
             if text and name not in _UNSEEN:
-                out[_label(document, holder) if holder else "", words(name)] = _in_words(document, name, text)
+                field = _SPEC_LABELS.get(path) or _LABELS.get(name) or words(name)
+                out[_label(document, holder) if holder else "", field] = _in_words(document, name, text)
     return out
 
 
+#: What a field is called where its name does not say it.
+_LABELS = {"rest_way": "an odd course is made of"}
+
+
+def _spec_label(entry: Entry) -> str:
+    said = entry.label[0].lower() + entry.label[1:]
+    return f"{said} ({entry.unit})" if entry.unit else said
+
+
+_SPEC_LABELS = {
+    f"spec.{part}.{entry.name}": _spec_label(entry)
+    for part, shape in SPEC.parts["spec"].parts.items()
+    for entry in shape.entries
+}
+_SPEC_LENGTHS = frozenset(e.name for e in entries_of(SPEC) if e.kind is Kind.LENGTH)
 _CHOICES = {e.name: dict(e.choices) for shape in (WALKED, SPEC) for e in entries_of(shape) if e.choices}
 
 
 def _in_words(document: Document, name: str, text: str) -> str:
     """What a field says, however it was typed: a length as feet and inches, a choice by its name."""
-    if name in LENGTHS:
-        try:
-            return exact_text(parse_length(text, bare_unit(document)))
-        except LengthError:
-            return text
+    if name in LENGTHS or name in _SPEC_LENGTHS:
+        return _length_in_words(document, text)
+    if name == "also_stock":
+        return ", ".join(_length_in_words(document, part) for part in text.split(","))
     return _CHOICES.get(name, {}).get(text, text)
+
+
+def _length_in_words(document: Document, text: str) -> str:
+    try:
+        return exact_text(parse_length(text, bare_unit(document)))
+    except LengthError:
+        return text.strip()
 
 
 def _label(document: Document, path: str) -> str:

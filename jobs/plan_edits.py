@@ -15,12 +15,13 @@ from jobs.plan_forms import value_at
 Document = dict[str, Any]
 
 _LISTS = re.compile(
-    r"^(sections|closure|walks|walks\.\d{1,3}\.legs|walks\.\d{1,3}\.legs\.\d{1,4}\.(openings|steps|ledges|beam_pockets))$"
+    r"^(sections|closure|pads|walks|walks\.\d{1,3}\.legs|walks\.\d{1,3}\.legs\.\d{1,4}\.(openings|steps|ledges|beam_pockets))$"
 )
 #: What a list holds, for sentences and buttons.
 WHAT = {
     "sections": "section",
     "closure": "closing choice",
+    "pads": "pad",
     "walks": "walk",
     "legs": "leg",
     "openings": "opening",
@@ -28,7 +29,7 @@ WHAT = {
     "ledges": "ledge",
     "beam_pockets": "beam pocket",
 }
-MOST = {"sections": 40, "closure": 40, "walks": 40, "legs": 200, "openings": 40, "steps": 40, "ledges": 20}
+MOST = {"sections": 40, "closure": 40, "pads": 60, "walks": 40, "legs": 200, "openings": 40, "steps": 40, "ledges": 20}
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +145,8 @@ def _rename(document: Document, holder: str, item: Document) -> None:
     elif kind == "beam_pockets":
         taken = (p.get("name") for leg in _legs(document) for p in _dicts(leg.get("beam_pockets")))
         item["name"] = _first_free((f"P{n}" for n in count(1)), taken)
+    elif kind == "pads":
+        item["name"] = _first_free((f"F{n}" for n in count(1)), (p.get("name") for p in _dicts(document.get("pads"))))
     elif kind == "walks":
         taken = (w.get("name") for w in _dicts(document.get("walks")))
         names = ("house", *(f"walk {n}" for n in range(2, 100)))

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Any, get_type_hints
 
+from jobs.spec_words import CHOICES, HELP, NAMES, UNITS
 from takeoff.fields import words
 from takeoff.site import Specification
 from takeoff.units import Length
@@ -27,10 +28,12 @@ class Kind(StrEnum):
 
     TEXT = "text"
     LENGTH = "length"
+    LENGTHS = "lengths"
     LEVEL = "level"
     NUMBER = "number"
     TURN = "turn"
     CHOICE = "choice"
+    FLAG = "flag"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +94,8 @@ ALL_FACES = (
     ("inside_of_foam", "inside of foam"),
 )
 BARE = (("in", "inches"), ("ft", "feet"), ("m", "metres"), ("mm", "millimetres"))
+
+YES_NO = (("true", "yes"), ("false", "no"))
 
 LEVELS = (
     _level("footing_top", "Top of footing"),
@@ -176,10 +181,34 @@ SECTION = Shape(
             Kind.CHOICE,
             choices=(("top", "to the top"), ("bottom", "to the bottom")),
         ),
+        Entry(
+            "rest_way",
+            "An odd course is made of",
+            Kind.CHOICE,
+            choices=(
+                ("rip", "one ripped course"),
+                ("two_ripped", "two courses ripped alike"),
+                ("part_height", "half-height units"),
+                ("pour_line", "a whole course, concrete stopped inside it"),
+            ),
+        ),
         _level("slab_top", "Top of slab"),
         _length("slab_thickness", "Thickness of slab"),
     ),
     parts={"leg_defaults": LEG_DEFAULTS},
+)
+PAD = Shape(
+    (
+        Entry("name", "Name"),
+        Entry("section", "Section of the house", Kind.CHOICE),
+        Entry("count", "How many alike", Kind.NUMBER),
+        _length("length", "Length"),
+        _length("width", "Width"),
+        _length("thickness", "Thickness"),
+        _level("top", "Level of its top"),
+        Entry("bars_each_way", "Bars, each way", Kind.NUMBER),
+        Entry("bar_size", "Size of its bars", Kind.NUMBER, unit="#"),
+    )
 )
 CLOSING = Shape((Entry("walk", "Ring", Kind.CHOICE), Entry("note", "Why")), word_lists={"legs": 2})
 WALKED = Shape(
@@ -190,83 +219,40 @@ WALKED = Shape(
         Entry("bare_numbers_are", "A bare number is in", Kind.CHOICE, choices=BARE),
     ),
     parts={"leg_defaults": LEG_DEFAULTS},
-    lists={"sections": SECTION, "walks": WALK, "closure": CLOSING},
+    lists={"sections": SECTION, "walks": WALK, "pads": PAD, "closure": CLOSING},
 )
 #: Names of the fields that take a length or a level.
 LENGTHS = frozenset(e.name for e in entries_of(WALKED) if e.kind in (Kind.LENGTH, Kind.LEVEL) or e.name == "core")
 
 
 # -- the specification, by its dataclasses ------------------------------------------------------------
-_UNITS = {"_psi": "psi", "_f": "°F", "_in": "in", "_yd3": "yd³", "_ksi": "ksi"}
-_NAMES = {
-    "width": ("Width, at least", ""),
-    "projection": ("Stands out past the block", ""),
-    "bars_along": ("Bars along it", ""),
-    "bar_size": ("Size of its bars", "#"),
-    "cover": ("Cover of its bars", ""),
-    "placement": ("Poured", ""),
-    "base_joint": ("Held at the foot by", ""),
-    "step_riser_thickness": ("Thickness of a step's riser", ""),
-    "grade_ksi": ("Grade of steel", "ksi"),
-    "vertical_size": ("Uprights, size", "#"),
-    "vertical_spacing": ("Uprights, spacing", ""),
-    "horizontal_size": ("Horizontal bars, size", "#"),
-    "horizontal_every_courses": ("Horizontal bars every", "courses"),
-    "dowel_size": ("Dowels, size", "#"),
-    "dowel_foot": ("Dowels, foot in the footing", ""),
-    "opening_bar_size": ("Bars at openings, size", "#"),
-    "opening_bar_reach": ("Bars at openings reach past by", ""),
-    "opening_edge_within": ("Upright within, of an opening", ""),
-    "top_cover": ("Cover at the top of wall", ""),
-    "stock_length": ("Stock length", ""),
-    "minimum_offset": ("Joints offset by at least", ""),
-    "minimum_piece": ("Shortest piece", ""),
-    "minimum_rip": ("Lowest ripped course", ""),
-    "spare_fraction": ("Spare form units, part of 1", ""),
-    "minimum_temperature_f": ("Concrete at least", "°F"),
-    "slump_approved_by": ("Slump approved by", ""),
-    "waste_wall": ("Waste in walls, part of 1", ""),
-    "waste_footing": ("Waste in footings, part of 1", ""),
-    "pump_hopper_yd3": ("Left in the pump", "yd³"),
-    "order_step_yd3": ("Ordered in steps of", "yd³"),
-    "truck_yd3": ("A truck holds", "yd³"),
-    "minimum_load_yd3": ("Smallest load", "yd³"),
-    "slope_run": ("Run of the dug slope for 1 of rise", ""),
-    "lift": ("Compacted in lifts of", ""),
-    "swell": ("Swells when dug by, part of 1", ""),
-    "shrink": ("Shrinks when compacted by, part of 1", ""),
-    "truck_loose_yd3": ("A truck holds, loose earth", "yd³"),
-    "balance_within": ("Both sides level within", ""),
-    "bracing_waived_below": ("Bracing waived below a fill of", ""),
-    "spacing": ("Spacing", ""),
-    "from_corner": ("First one from a corner", ""),
-    "per_opening": ("More at an opening", ""),
-}
-
-
-def _spec_entry(item: dataclasses.Field[Any], hint: Any) -> Entry:
-    label, unit = _NAMES.get(item.name, ("", ""))
-    for ending, said in _UNITS.items():
+def _spec_entry(part: str, item: dataclasses.Field[Any], hint: Any) -> Entry:
+    label, unit = NAMES.get(f"{part}.{item.name}", NAMES.get(item.name, ("", "")))
+    help = HELP.get(f"{part}.{item.name}", HELP.get(item.name, ""))
+    for ending, said in UNITS.items():
         if not label and item.name.endswith(ending):
             label, unit = words(item.name.removesuffix(ending)), said
     label = label or words(item.name)
     label = label[0].upper() + label[1:]
     kinds = getattr(hint, "__args__", (hint,))
     if Length in kinds:
-        return Entry(item.name, label, Kind.LENGTH)
+        return Entry(item.name, label, Kind.LENGTHS if Ellipsis in kinds else Kind.LENGTH, help)
+    if hint is bool:
+        return Entry(item.name, label, Kind.FLAG, help, choices=YES_NO)
     if isinstance(hint, type) and issubclass(hint, StrEnum):
-        return Entry(item.name, label, Kind.CHOICE, choices=tuple((k.value, words(k.value)) for k in hint))
+        choices = tuple((k.value, CHOICES.get(k.value, words(k.value))) for k in hint)
+        return Entry(item.name, label, Kind.CHOICE, help, choices)
     if hint is str:
-        return Entry(item.name, label)
-    return Entry(item.name, label, Kind.NUMBER, unit=unit)
+        return Entry(item.name, label, help=help)
+    return Entry(item.name, label, Kind.NUMBER, help, unit=unit)
 
 
-def _spec_shape(cls: type) -> Shape:
+def _spec_shape(part: str, cls: type) -> Shape:
     hints = get_type_hints(cls)
-    return Shape(tuple(_spec_entry(f, hints[f.name]) for f in dataclasses.fields(cls)))
+    return Shape(tuple(_spec_entry(part, f, hints[f.name]) for f in dataclasses.fields(cls)))
 
 
 #: The specification page: one object for each part of :class:`takeoff.site.Specification`.
 SPEC = Shape(
-    parts={"spec": Shape(parts={name: _spec_shape(cls) for name, cls in get_type_hints(Specification).items()})}
+    parts={"spec": Shape(parts={name: _spec_shape(name, cls) for name, cls in get_type_hints(Specification).items()})}
 )

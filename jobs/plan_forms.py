@@ -77,6 +77,10 @@ def _text(value: Any, kind: Kind) -> str | None:
     """What stands in the field; None where the value is no text (nor a number where one belongs)."""
     if isinstance(value, str):
         return value
+    if kind is Kind.FLAG and isinstance(value, bool):
+        return json.dumps(value)
+    if kind is Kind.LENGTHS and isinstance(value, list) and all(isinstance(x, str) for x in value):
+        return ", ".join(value)
     if kind in (Kind.NUMBER, Kind.TURN) and isinstance(value, int | float) and not isinstance(value, bool):
         return json.dumps(value)
     return None
@@ -169,6 +173,8 @@ def _typed(node: Mapping[str, Any], entry: Entry) -> Any:
     if not isinstance(text, str) or not text.strip():
         return None
     text = text.replace("\0", "")
+    if entry.kind is Kind.FLAG:
+        return {"true": True, "false": False}.get(text, text)
     return _number(text) if entry.kind in (Kind.NUMBER, Kind.TURN) else text
 
 

@@ -8,6 +8,7 @@ from jobs import details, form_data
 from jobs.models import FormSystemRecord, House
 from jobs.plan_forms import Document, read_json, spoken
 from takeoff.planfile import read_plan
+from takeoff.planparts import MOST_PADS
 from takeoff.planread import MOST_LEGS, MOST_WALKS, SCHEMA, VERSION
 
 #: Larger files are no plans [bytes].
@@ -67,9 +68,9 @@ def _check_counts(value: Document) -> None:
     parts = ("openings", "steps", "ledges", "beam_pockets")
     if sum(len(leg[name]) for leg in legs for name in parts if isinstance(leg.get(name), list)) > 800:
         raise NotAPlan("The file has more than 800 openings, steps, ledges and pockets; no house has so many.")
-    for name in ("sections", "closure", "forms"):
-        if name in value and (not isinstance(value[name], list) or len(value[name]) > 40):
-            raise NotAPlan(f"The file's {name} must be a list of at most 40.")
+    for name, most in (("sections", 40), ("closure", 40), ("forms", 40), ("pads", MOST_PADS)):
+        if name in value and (not isinstance(value[name], list) or len(value[name]) > most):
+            raise NotAPlan(f"The file's {name} must be a list of at most {most}.")
 
 
 def is_begun(document: Document) -> bool:

@@ -14,6 +14,7 @@ from jobs.plan_forms import OTHER, degrees, to_fields, value_at
 from jobs.plan_gather import gathered
 from jobs.plan_look import Look
 from jobs.plan_views import Choice, Group, LegView, Part, PlanField, Told, WalkView, dom_id
+from jobs.spec_words import NOT_SAID
 from takeoff.planread import bare_unit
 from takeoff.problems import Problem
 from takeoff.site import Specification
@@ -22,13 +23,16 @@ from takeoff.units import BareUnit, LengthError, exact_text, format_length, pars
 Document = dict[str, Any]
 
 #: Choices that need no empty line, because the plan format says what an empty one means.
-_USUAL = {"kind": "window", "measured_from": "start", "odd_course": "top", "bare_numbers_are": "in"}
+_USUAL = {"kind": "window", "measured_from": "start", "odd_course": "top", "rest_way": "rip", "bare_numbers_are": "in"}
 
 #: What an empty field means where it inherits nothing.
 _EMPTY_MEANS = {
     ("sections", "datum"): "lowest footing",
     ("sections", "slab_top"): "no slab",
     ("sections", "slab_thickness"): '4"',
+    ("pads", "count"): "1",
+    ("pads", "bars_each_way"): "3",
+    ("pads", "bar_size"): "4",
     ("walks", "start"): "its start",
     ("walks", "until"): "its end",
     ("walks", "heading"): "0",
@@ -105,13 +109,14 @@ class PlanPage:
             value=value,
             placeholder=inherited or _EMPTY_MEANS.get((path.split(".")[0], entry.name), ""),
             errors=self.said(path),
-            bare=self.bare if entry.kind in (Kind.LENGTH, Kind.LEVEL) else "",
             focus=path == self.focus_path,
         )
+        if made.is_length:
+            made = replace(made, bare=self.bare)
         if entry.kind is Kind.TURN:
             other = self.texts.get(made.other_name, "")
             return replace(made, choices=self._turns(path, value, other), other=other)
-        if entry.kind is Kind.CHOICE:
+        if entry.kind in (Kind.CHOICE, Kind.FLAG):
             return replace(made, choices=self._choices(path, entry, value, inherited))
         return made
 
@@ -122,6 +127,7 @@ class PlanPage:
             return ""
         last = self.open_at.split(".")[-2] if "." in self.open_at else ""
         first = {"legs": "length", "steps": "at", "ledges": "level", "beam_pockets": "offset", "openings": "width"}
+        first["pads"] = "length"
         if last in first:
             return f"{self.open_at}.{first[last]}"
         return f"{self.open_at}.name" if last in ("walks", "sections") else ""
@@ -197,7 +203,7 @@ class PlanPage:
         steps = path.split(".")
         in_leg = len(steps) == 5 and steps[0] == "walks" and steps[2] == "legs"
         in_section = len(steps) == 4 and steps[0] == "sections" and steps[2] == "leg_defaults"
-        if steps[0] == "leg_defaults":
+        if steps[0] == "leg_defaults" or (steps[0] == "pads" and entry.name == "section"):
             return self._last_resort(entry.name)
         if not (in_leg or in_section):
             return self._usual_spec(steps) if steps[0] == "spec" else ""
@@ -230,6 +236,12 @@ class PlanPage:
         if len(steps) != 3:
             return ""
         value = getattr(getattr(Specification(), steps[1]), steps[2])
+        if f"{steps[1]}.{steps[2]}" in NOT_SAID:
+            return "not said"
+        if isinstance(value, bool):
+            return json.dumps(value)
+        if isinstance(value, tuple):
+            return "none"
         if hasattr(value, "nm"):
             return format_length(value, "in", 64) if value.inch < 24 else exact_text(value)
         return "" if value is None else f"{value:g}" if isinstance(value, int | float) else str(value)
@@ -283,6 +295,16 @@ class PlanPage:
                 (f"{path}.key", str(section.get("key", ""))),
             )
             out.append(Part(path, str(section.get("name") or f"Section {k + 1}"), fields, self.rest(path), more, rests))
+        return tuple(out)
+
+    def pad_parts(self) -> tuple[Part, ...]:
+        """The pad footings; their section is asked where there are several."""
+        out = []
+        for k, pad in enumerate(_dicts(self.document.get("pads"))):
+            path = f"pads.{k}"
+            entries = [e for e in WALKED.lists["pads"].entries if e.name != "section" or self.several_sections]
+            title = f"Pad {pad.get('name') or k + 1}"
+            out.append(Part(path, title, self.fields(path, entries), self.rest(path), errors=self.said(path)))
         return tuple(out)
 
     def closing_parts(self) -> tuple[Part, ...]:

@@ -44,6 +44,16 @@ _SPEC_PARTS = {
         f"{_PRACTICE} When bracing may be left out: IRC 2021 R404.1.7. A safe slope is decided on site.",
     ),
     "braces": ("Alignment braces", f"{_PRACTICE} The sheets of the form's and the brace's maker come first."),
+    "building": (
+        "Building above",
+        "Nothing is usual here. With it the width of the footing is checked against IRC Tables R403.1(1) to R403.1(3); "
+        "left empty, it is not checked and the takeoff says so.",
+    ),
+    "assembly": (
+        "Wall as heat meets it",
+        f"{_PRACTICE} What a basement wall needs goes by the climate zone: IRC Tables N1102.1.2 and N1102.1.3. "
+        "Nothing is usual for the zone.",
+    ),
 }
 
 

@@ -53,8 +53,7 @@ def split(document: Document, plan: Plan, legs: frozenset[str], key: str, name: 
     sections[place] = {"datum": datum, **{k: v for k, v in sections[place].items() if v is not None}}
     sections.insert(place + 1, {**copy.deepcopy(sections[place]), "key": key, "name": name})
     out["sections"] = sections
-    if plan.legs_in(old.key)[0].name in legs:
-        _take_pads_along(out, old.key, key)
+    _place_pads(out, old.key, key if plan.legs_in(old.key)[0].name in legs else old.key)
     defaults = out.get("leg_defaults")
     inherits = isinstance(defaults, dict) and bool(defaults.get("section"))
     for walk in out.get("walks") or []:
@@ -66,10 +65,10 @@ def split(document: Document, plan: Plan, legs: frozenset[str], key: str, name: 
     return out
 
 
-def _take_pads_along(document: Document, old: str, new: str) -> None:
+def _place_pads(document: Document, old: str, new: str) -> None:
     """Pads are released with the first leg of their section: where that leg goes, they go."""
     for pad in document.get("pads") or []:
-        if isinstance(pad, dict) and pad.get("section", old) == old:
+        if isinstance(pad, dict) and (pad.get("section") or old) == old:
             pad["section"] = new
 
 

@@ -56,7 +56,7 @@ class PlanField:
     @property
     def is_length(self) -> bool:
         """Whether feet and inches belong here."""
-        return self.entry.kind in (Kind.LENGTH, Kind.LEVEL)
+        return self.entry.kind in (Kind.LENGTH, Kind.LENGTHS, Kind.LEVEL)
 
 
 @dataclass(frozen=True, slots=True)

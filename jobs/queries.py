@@ -211,6 +211,11 @@ class FormSystemRow:
         return tuple(CornerRow(c.core, c.long, c.short, self.system.thickness(c.core)) for c in self.system.corners)
 
     @property
+    def flat_corners(self) -> str:
+        """Legs of its 45 degree corner units, in words."""
+        return form_data.in_words("corners_45", self.system.corners_45)
+
+    @property
     def thin_core(self) -> bool:
         """Whether it is made in a core so thin that an engineer must decide below grade."""
         return ENGINEER_REQUIRED_CORE in self.system.cores()

@@ -38,7 +38,8 @@ def form_system_new(request: PersonRequest) -> HttpResponse:
     firm = access.get_firm(request.user)
     form = fsf.FormSystemForm(posted(request), initial={"version": 1})
     corners = fsf.CornerFormSet(posted(request), prefix="corners")
-    system = fsf.read(form, corners) if request.method == "POST" else None
+    flat = fsf.FlatCornerFormSet(posted(request), prefix="corners_45")
+    system = fsf.read(form, corners, flat) if request.method == "POST" else None
     if system is not None:
         try:
             actions.add_form_system(by=request.user, firm=firm, system=system, client_id=form.client_id_sent)
@@ -47,7 +48,7 @@ def form_system_new(request: PersonRequest) -> HttpResponse:
         else:
             messages.success(request, f"“{system.name}” is added.")
             return redirect("jobs:form_systems")
-    return _page(request, form, corners, None)
+    return _page(request, form, (corners, flat), None)
 
 
 @require_http_methods(["GET", "POST"])
@@ -58,12 +59,13 @@ def form_system_edit(request: PersonRequest, key: str) -> HttpResponse:
         return _retire_or_restore(request, record)
     stored = form_data.from_data(record.data)
     form = fsf.FormSystemForm(posted(request), initial={"version": record.version, **fsf.initial_of(stored)})
-    corners = fsf.CornerFormSet(posted(request), initial=fsf.corners_of(stored), prefix="corners")
-    system = fsf.read(form, corners, key) if request.method == "POST" else None
+    corners = fsf.CornerFormSet(posted(request), initial=fsf.corners_of(stored.corners), prefix="corners")
+    flat = fsf.FlatCornerFormSet(posted(request), initial=fsf.corners_of(stored.corners_45), prefix="corners_45")
+    system = fsf.read(form, corners, flat, key) if request.method == "POST" else None
     if system is not None and _saved(request, record, form, system):
         messages.success(request, "Saved. Plans already locked keep the dimensions they were locked with.")
         return redirect("jobs:form_systems")
-    return _page(request, form, corners, record)
+    return _page(request, form, (corners, flat), record)
 
 
 def _saved(request: PersonRequest, record: FormSystemRecord, form: fsf.FormSystemForm, system: FormSystem) -> bool:
@@ -95,10 +97,18 @@ def _retire_or_restore(request: PersonRequest, record: FormSystemRecord) -> Http
 
 
 def _page(
-    request: PersonRequest, form: fsf.FormSystemForm, corners: Any, record: FormSystemRecord | None
+    request: PersonRequest, form: fsf.FormSystemForm, rows: tuple[Any, Any], record: FormSystemRecord | None
 ) -> HttpResponse:
     stale = hasattr(form, "stale")
-    wrong = bool(form.errors) or (corners.is_bound and not corners.is_valid())
+    corners, flat = rows
+    wrong = bool(form.errors) or any(part.is_bound and not part.is_valid() for part in rows)
     row = queries.FormSystemRow(record, form_data.from_data(record.data)) if record else None
-    context = {"form": form, "corners": corners, "record": record, "row": row}
+    context = {
+        "form": form,
+        "corners": corners,
+        "flat_corners": flat,
+        "rows_wrong": corners.total_error_count() + flat.total_error_count() if corners.is_bound else 0,
+        "record": record,
+        "row": row,
+    }
     return render(request, "jobs/form_system.html", context, status=409 if stale else 422 if wrong else 200)

@@ -5,6 +5,7 @@ The two shipped here are invented and generic; no set of height, foam, web spaci
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 from takeoff.units import Length
@@ -63,6 +64,11 @@ class FormSystem:
     def legs_45_for(self, core: Length) -> CornerLegs | None:
         """Legs of the 45 degree corner unit for a core, None where the system has none."""
         return next((c for c in self.corners_45 if c.core == core), None)
+
+    def shorter_inside_45(self, core: Length) -> Length:
+        """How much shorter the inside face of a leg is than its outside at a 45 degree corner: the wall's thickness
+        times tan 22.5 degrees, by the mitre's geometry. A corner unit's leg must be longer than that."""
+        return Length.from_inches(self.thickness(core).inch * math.tan(math.radians(22.5)))
 
     def thickness(self, core: Length) -> Length:
         """Whole thickness of the wall: foam, core, foam."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import MISSING, Field, fields
 from enum import StrEnum
 from typing import Any, TypeVar, get_type_hints
@@ -132,7 +131,7 @@ def _corners_fit(item: Fields, form: FormSystem) -> None:
                 f"{item.label}: a 45 degree corner for a {_inches(legs.core)} core, but the system is not made with it"
             )
             item.complain(f"corners_45.{k}.core", f"{sentence}; give its square corner first.")
-        shorter = Length.from_inches(form.thickness(legs.core).inch * math.tan(math.radians(22.5)))
+        shorter = form.shorter_inside_45(legs.core)
         if legs.short <= shorter:
             sentence = (
                 f"{item.label}, 45 degree corner {k + 1}: the short leg {_inches(legs.short)} leaves nothing inside"

@@ -19,6 +19,9 @@ TYPED = {
     "handed": "reversible",
     "half_height": "9",
     "ledge_projection": "",
+    "ledge_height": "",
+    "least_radius": "5-0",
+    "foam_r_per_in": "4.2",
     "units_per_bundle": "10",
     "corners_per_bundle": "6",
     "rated_pressure_psf": "650",
@@ -35,6 +38,14 @@ TYPED = {
     "corners-2-core": "",
     "corners-2-long": "",
     "corners-2-short": "",
+    "corners_45-TOTAL_FORMS": "2",
+    "corners_45-INITIAL_FORMS": "0",
+    "corners_45-0-core": "8",
+    "corners_45-0-long": "21",
+    "corners_45-0-short": "21",
+    "corners_45-1-core": "",
+    "corners_45-1-long": "",
+    "corners_45-1-short": "",
 }
 NEW, LIST = "/form-systems/new", "/form-systems/"
 
@@ -48,6 +59,7 @@ def test_list_shows_sizes_and_a_drawing_of_each(clients):
     assert "Generic sixteen (invented)" in page
     assert "Generic eighteen (invented)" in page
     assert page.count("<svg") >= 2
+    assert "6&quot; core 30&quot; by 18&quot;, 8&quot; core 32&quot; by 20&quot;" in page
     assert "A 4 in core below grade is in no code table" in page
 
 
@@ -58,6 +70,9 @@ def test_added_as_typed(clients, cast):
     assert system.half_height == Length.inches(9)
     assert system.ledge_projection is None
     assert (system.handed, system.web_displacement) == (False, 0.015)
+    assert (system.least_radius, system.ledge_height) == (Length.feet(5), None)
+    assert system.foam_r_per_in == 4.2
+    assert system.corners_45 == (CornerLegs(Length.inches(8), Length.inches(21), Length.inches(21)),)
     assert system.corners == (
         CornerLegs(Length.inches(6), Length.inches(39), Length.inches(23)),
         CornerLegs(Length.inches(8), Length.inches(41), Length.inches(25)),
@@ -77,6 +92,19 @@ def test_added_as_typed(clients, cast):
         ({"corners-0-core": "6"}, "The 6&quot; core is there twice"),
         ({"corners-0-long": ""}, "This row has other values"),
         ({"corners-0-long": "20"}, "The long leg (20&quot;) must be longer than the short one (25&quot;)"),
+        ({"corners_45-0-core": "10"}, "45 degree corner: the system is not made with a 10&quot; core"),
+        ({"corners_45-0-long": ""}, "This row has other values"),
+        ({"corners_45-0-long": "20"}, "The long leg (20&quot;) must be longer than the short one (21&quot;)"),
+        (
+            {"foam": "12", "corners-0-short": "38", "corners-1-short": "38", "corners_45-0-short": "13"},
+            "the short leg of the 45 degree corner (13&quot;) must be longer than 13 1/4&quot;",
+        ),
+        (
+            {"corners_45-1-core": "8", "corners_45-1-long": "22", "corners_45-1-short": "20"},
+            "The 8&quot; 45 degree corner is there twice",
+        ),
+        ({"foam_r_per_in": "40"}, "give a number from 0.5 to 10"),
+        ({"least_radius": "2"}, "least radius is between"),
         ({"name": "new"}, "cannot be used as a name"),
         ({"name": "???"}, "cannot be used as a name"),
         ({"name": "Generic 16"}, "There already is a form system"),
@@ -92,7 +120,7 @@ def test_wrong_input_gets_a_sentence_and_stays(clients, wrong, sentence):
     page = answer.content.decode()
     assert answer.status_code == 422
     assert sentence in page
-    assert 'value="2 5/8"' in page
+    assert "foam" in wrong or 'value="2 5/8"' in page
     assert "corners-1-short" in wrong or 'value="23"' in page
 
 
@@ -105,9 +133,10 @@ def test_saving_what_the_page_shows_changes_nothing(clients, cast):
     metric = dataclasses.replace(GENERIC_16, key="metric", name="Metric block", foam=Length.mm("66.7"))
     actions.add_form_system(by=cast.builder, firm=cast.firm, system=metric)
     page = clients["builder"].get("/form-systems/metric")
-    form, corners = page.context["form"], page.context["corners"]
+    form, corners, flat = (page.context[name] for name in ("form", "corners", "flat_corners"))
     sent = {"corners-TOTAL_FORMS": len(corners.forms), "corners-INITIAL_FORMS": 4}
-    for part in (form, *corners.forms):
+    sent |= {"corners_45-TOTAL_FORMS": len(flat.forms), "corners_45-INITIAL_FORMS": 3}
+    for part in (form, *corners.forms, *flat.forms):
         for bound in part:
             value = part.fields[bound.name].prepare_value(bound.value())
             sent[bound.html_name] = "" if value is None else value
@@ -119,7 +148,10 @@ def test_saving_what_the_page_shows_changes_nothing(clients, cast):
 def test_stale_page_shows_both(clients, cast):
     record = FormSystemRecord.objects.get(firm=cast.firm, key="generic-16")
     corners = (*GENERIC_16.corners[1:],)
-    changed = dataclasses.replace(GENERIC_16, units_per_bundle=11, corners=corners, web_displacement=0.02)
+    flat = (*GENERIC_16.corners_45[1:],)
+    changed = dataclasses.replace(
+        GENERIC_16, units_per_bundle=11, corners=corners, corners_45=flat, web_displacement=0.02
+    )
     actions.edit_form_system(by=cast.builder, record=record, version=1, system=changed)
     answer = clients["builder"].post("/form-systems/generic-16", TYPED)
     page = answer.content.decode()
@@ -128,6 +160,7 @@ def test_stale_page_shows_both(clients, cast):
     assert "Saved meanwhile: <strong>11</strong>" in page
     assert "Saved meanwhile: <strong>2.0%</strong>" in page
     assert "Saved meanwhile: <strong>6&quot; core 36&quot; by 20&quot;" in page
+    assert "Saved meanwhile: <strong>8&quot; core 32&quot; by 20&quot;" in page
     assert 'value="2 5/8"' in page
     assert stored(cast, "generic-16") == changed
 
