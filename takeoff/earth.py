@@ -199,8 +199,8 @@ def backfill(plan: Plan, placement: Placement) -> Part:
     in_place = placed.quantities()
     moved = tuple(quantity for each in in_place for quantity in _as_moved(plan.spec.earth, each))
     return Part(
-        quantities=in_place + moved + high.quantities(plan.spec.earth),
-        criteria=_criteria(plan, placement, placed),
+        quantities=in_place + moved,
+        criteria=_criteria(plan, placement, placed, high),
         problems=_problems(plan, tuple(b for b in every if has_ground_outside(placement, b.geometry))),
     )
 
@@ -217,25 +217,12 @@ class _Highest:
         if fill.high > sides.get(fill.side, (0.0, ""))[0]:
             sides[fill.side] = fill.high, band.name
 
-    def quantities(self, spec: EarthSpec) -> tuple[Quantity, ...]:
-        """Lifts on the higher side, section by section."""
-        lift = compacted_lift_in(spec.lift.inch, spec.swell, spec.shrink)
-        out = []
-        for (section, stage), sides in self.found.items():
-            counts = {side: lifts(high, spec.lift.inch, spec.swell, spec.shrink) for side, (high, _) in sides.items()}
-            said = "; ".join(
-                f"{side} {feet_inches(high)} at leg {leg} / {number(lift)} in = {counts[side]}"
-                for side, (high, leg) in sides.items()
-            )
-            basis = f"a loose lift of {inch_text(spec.lift.inch)} is {number(lift)} in compacted: {said}"
-            legs = tuple(dict.fromkeys(leg for _, leg in sides.values()))
-            purpose = "lifts where the fill is highest" + (", both sides by turns" if len(sides) > 1 else "")
-            most = max(counts.values())
-            out.append(
-                Quantity("backfill.lifts", "Lifts of backfill", most, Unit.EACH, stage, section, purpose, basis,
-                         COMMON_PRACTICE, legs=legs)
-            )  # fmt: skip
-        return tuple(out)
+    def text(self, spec: EarthSpec, section: str, stage: Stage) -> str:
+        """Lifts of each side as said on site: '7 outside, 6 inside, by turns, where it is filled highest'."""
+        sides = self.found.get((section, stage), {})
+        counts = [f"{lifts(high, spec.lift.inch, spec.swell, spec.shrink)} {side}" for side, (high, _) in sides.items()]
+        turns = ", by turns" if len(counts) > 1 else ""
+        return f"{', '.join(counts)}{turns}, where it is filled highest" if counts else ""
 
 
 def _placed() -> Tally:
@@ -262,20 +249,22 @@ def _as_moved(spec: EarthSpec, placed: Quantity) -> tuple[Quantity, Quantity]:
     return bank, loose
 
 
-def _criteria(plan: Plan, placement: Placement, placed: Tally) -> tuple[Criterion, ...]:
+def _criteria(plan: Plan, placement: Placement, placed: Tally, high: _Highest) -> tuple[Criterion, ...]:
     out: list[Criterion] = []
     for section, stage in placed.terms:
-        out += _section_criteria(plan, stage, placed.legs(section, stage))
+        said = high.text(plan.spec.earth, section, stage)
+        out += _section_criteria(plan, stage, placed.legs(section, stage), said)
     return (*out, *_grade_criteria(plan, placement), *_unbalanced_criteria(plan, placement))
 
 
-def _section_criteria(plan: Plan, stage: Stage, legs: tuple[str, ...]) -> list[Criterion]:
+def _section_criteria(plan: Plan, stage: Stage, legs: tuple[str, ...], said: str) -> list[Criterion]:
     spec = plan.spec.earth
     lift, balance = spec.lift.inch, spec.balance_within.inch
+    after = compacted_lift_in(lift, spec.swell, spec.shrink)
     out = [
         Criterion(
             "backfill.lift", "Lift, loose", lift, "in", "at most", stage, COMMON_PRACTICE, legs=legs,
-            text=f"lifts of {inch_text(lift)} or less before compacting",
+            text=f"lifts of {inch_text(lift)} or less before compacting, {number(after)} in after: {said}",
         )
     ]  # fmt: skip
     if stage is Stage.FROST_BACKFILL:

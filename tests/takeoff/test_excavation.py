@@ -155,10 +155,10 @@ def test_earth_that_is_missing_is_brought() -> None:
 
 def test_lifts_are_counted_compacted() -> None:
     """12 in loose is 12 x 0.9 / 1.25 = 8.64 in: 58 in outside and 54 in inside take 7, 84 in takes 10."""
-    found = part(plans.rectangle())
-    assert amount(found, "backfill.lifts", Stage.FROST_BACKFILL) == 7
-    assert amount(found, "backfill.lifts", Stage.FINAL_BACKFILL) == 10
-    assert "both sides by turns" in next(q.purpose for q in found.quantities if q.key == "backfill.lifts")
+    said = {c.stage: c.text for c in part(plans.rectangle()).criteria if c.key == "backfill.lift"}
+    assert "8.64 in after: 7 outside, 7 inside, by turns" in said[Stage.FROST_BACKFILL]
+    assert "10 outside, where it is filled highest" in said[Stage.FINAL_BACKFILL]
+    assert earth.lifts(86.4, 12.0, 0.25, 0.10) == 10 and earth.lifts(86.5, 12.0, 0.25, 0.10) == 11
 
 
 def test_the_inside_of_a_hung_basement_is_told() -> None:

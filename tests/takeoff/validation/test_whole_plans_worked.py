@@ -337,7 +337,7 @@ def test_t38_common_practice_drainage_board_of_120_ft_of_wall() -> None:
     """Two rolls of 65.6 ft lapped 6 in, 8 ft high."""
     spec = usual(envelope=replace(EnvelopeSpec(), board_roll_length=inch(65.6 * 12)))
     takeoff = compute(rectangle(360, 360, spec=spec, grade_outside=at("97-6")))
-    [line] = [x for x in order_lines(takeoff, Stage.WATERPROOFING) if x.key == "board.area"]
+    [line] = [x for x in order_lines(takeoff, Stage.WATERPROOFING) if x.key == "board.rolls"]
     assert line.count == 2
 
 
