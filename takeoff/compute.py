@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from takeoff import blocks, bracing, concrete, envelope, excavation, footing, rebar, unbalanced
+from takeoff import assembly, blocks, bracing, concrete, envelope, excavation, footing, rebar, unbalanced
+from takeoff.cutting import CuttingMethod
 from takeoff.geometry import place
 from takeoff.plan import Plan
 from takeoff.planchecks import check
@@ -13,12 +14,12 @@ from takeoff.results import Part, Takeoff
 from takeoff.strength import checks
 
 
-def compute(plan: Plan) -> Takeoff:
+def compute(plan: Plan, cutting: CuttingMethod = CuttingMethod.PROVEN) -> Takeoff:
     """The takeoff of a plan.
 
     A pure function. Where the plan cannot be built (a blocker among its checks or in its geometry) the answer holds
     no quantities, only the problems that say why; see :attr:`Takeoff.problems`. Checks of the plan itself are among
-    them, so a caller need not ask for them again.
+    them, so a caller need not ask for them again. ``cutting`` says how hard cutting plans are looked for.
     """
     problems = list(check(plan))
     if blockers(tuple(problems)):
@@ -28,21 +29,24 @@ def compute(plan: Plan) -> Takeoff:
     if blockers(tuple(problems)):
         return _refused(plan, problems)
     layout = blocks.lay(plan, placement)
-    parts: tuple[Part, ...] = (
+    others: tuple[Part, ...] = (
         footing.footings(plan, placement),
-        rebar.schedule(plan, placement, layout),
         concrete.walls(plan, placement),
         bracing.braces(plan, placement),
         envelope.envelope(plan, placement),
         excavation.earthwork(plan, placement),
         checks.steel(plan, placement),
+        assembly.part(plan),
     )
+    more = tuple(bar for part in others for bar in part.bars)
+    steel = rebar.schedule(plan, placement, layout, cutting, more)
+    parts = (others[0], steel, *others[1:])
     return Takeoff(
         plan=plan,
         quantities=(*layout.quantities, *(q for part in parts for q in part.quantities)),
         units=layout.units,
         seams=layout.seams,
-        bars=tuple(bar for part in parts for bar in part.bars),
+        bars=steel.bars,
         criteria=(*layout.criteria, *(c for part in parts for c in part.criteria)),
         unbalanced=unbalanced.heights(plan, placement),
         problems=_once((*problems, *layout.problems, *(p for part in parts for p in part.problems))),
