@@ -11,6 +11,7 @@ from typing import Any, Final
 from jobs.plan_forms import value_at
 from takeoff.closure import TURN_SLACK_DEG
 from takeoff.compute import compute
+from takeoff.cutting import CuttingMethod
 from takeoff.drawings.plan_view import plan_view
 from takeoff.drawings.scene import Scene
 from takeoff.drawings.svg import render
@@ -86,7 +87,7 @@ def found_by_takeoff(plan: Plan) -> tuple[Problem, ...]:
     A takeoff that breaks must not take the page away on which its plan is mended: it is logged, and told as one thing
     to be mended."""
     try:
-        return compute(plan).problems
+        return compute(plan, CuttingMethod.FIRST_FIT).problems
     except (ArithmeticError, LookupError, ValueError):
         _LOG.exception("The takeoff of a plan being walked broke")
         said = "The takeoff of this plan breaks; take back the last change, or hand its file to who runs the server."

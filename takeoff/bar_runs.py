@@ -7,16 +7,19 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from takeoff.bending import cut_length
 from takeoff.corners import neighbours
 from takeoff.courses import Grid
 from takeoff.geometry import Corner, CornerKind, LegGeometry, Placement
-from takeoff.laps import Lap, lap_splice
-from takeoff.plan import Leg, Levels, Plan, Stage, Stretch
-from takeoff.results import Bar, BarRole
+from takeoff.laps import Lap, wall_lap
+from takeoff.openings_forms import formed_openings
+from takeoff.plan import Leg, Levels, Plan, Stage, Stretch, levels_at
+from takeoff.results import Bar, BarRole, BarShape
 from takeoff.units import ZERO, Length
 
 Line = tuple[float, float, float, float]
 Run = tuple[Length, Length]
+Alike = tuple[str, Stage, BarRole, int, Length, Length | None, str, BarShape | None]
 
 #: A bar end needs this much concrete beyond it at a jamb, a free end or a step. Common practice, no source.
 END_COVER = Length.inches(2)
@@ -24,11 +27,9 @@ END_COVER = Length.inches(2)
 
 @dataclass(slots=True)
 class Gathered:
-    """Bars by what makes them identical: (leg, stage, role, size, cut length, lap, basis)."""
+    """Bars by what makes them identical: (leg, stage, role, size, cut length, lap, basis, shape)."""
 
-    found: dict[tuple[str, Stage, BarRole, int, Length, Length | None, str], tuple[int, list[Line]]] = field(
-        default_factory=dict
-    )
+    found: dict[Alike, tuple[int, list[Line]]] = field(default_factory=dict)
 
     def add(
         self,
@@ -41,38 +42,36 @@ class Gathered:
         count: int = 1,
         lap: Length | None = None,
         lines: Iterable[Line] = (),
+        shape: BarShape | None = None,
     ) -> None:
         """Add ``count`` bars of one cut length with the lines they are drawn by."""
-        key = (leg, stage, role, size, cut, lap, basis)
+        key = (leg, stage, role, size, cut, lap, basis, shape)
         had, drawn = self.found.setdefault(key, (0, []))
         drawn.extend(lines)
         self.found[key] = (had + count, drawn)
 
+    def add_bent(
+        self,
+        leg: str,
+        stage: Stage,
+        role: BarRole,
+        size: int,
+        shape: BarShape,
+        basis: str,
+        count: int = 1,
+        lap: Length | None = None,
+        lines: Iterable[Line] = (),
+    ) -> None:
+        """Add ``count`` bars of one shape; the cut length follows from it."""
+        self.add(leg, stage, role, size, cut_length(size, shape), basis, count, lap, lines, shape)
+
     def bars(self, plan: Plan) -> tuple[Bar, ...]:
-        """As a schedule, marked: one letter a role, numbered by size and cut length over the whole plan."""
+        """As a schedule, not marked yet."""
         sections = {leg.name: leg.section for leg in plan.legs()}
-        marks: dict[tuple[str, int, Length], str] = {}
-        out = []
-        for (leg, stage, role, size, cut, lap, basis), (count, lines) in self.found.items():
-            letter = LETTERS[role]
-            if (letter, size, cut) not in marks:
-                marks[letter, size, cut] = f"{letter}{sum(1 for known in marks if known[0] == letter) + 1}"
-            mark = marks[letter, size, cut]
-            out.append(Bar(mark, size, role, stage, sections[leg], leg, count, cut, lap, basis, tuple(lines)))
-        return tuple(out)
-
-
-LETTERS = {
-    BarRole.FOOTING: "F",
-    BarRole.FOOTING_CORNER: "FC",
-    BarRole.DOWEL: "D",
-    BarRole.HORIZONTAL: "H",
-    BarRole.CORNER: "C",
-    BarRole.VERTICAL: "V",
-    BarRole.PROJECTING: "P",
-    BarRole.OPENING: "T",
-    BarRole.LINTEL: "L",
-}
+        return tuple(
+            Bar("", size, role, stage, sections[leg], leg, count, cut, lap, basis, tuple(lines), shape)
+            for (leg, stage, role, size, cut, lap, basis, shape), (count, lines) in self.found.items()
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +107,14 @@ def zones_at(stretch: Stretch) -> tuple[Zone, ...]:
 
 
 @dataclass(frozen=True, slots=True)
+class Met:
+    """The wall that a leg meets in a T, and its levels there."""
+
+    leg: Leg
+    levels: Levels
+
+
+@dataclass(frozen=True, slots=True)
 class LegSteel:
     """A leg ready for its bars: stretches and zones along the outside face, where openings are, what stands beside."""
 
@@ -119,6 +126,7 @@ class LegSteel:
     openings: tuple[tuple[Run, Length, Length], ...]  # (jambs along the outside, sill, head)
     before: LegGeometry | None
     after: LegGeometry | None
+    met: tuple[Met | None, Met | None] = (None, None)  # walls met in a T at the start and at the end
 
     @property
     def leg(self) -> Leg:
@@ -156,9 +164,9 @@ class LegSteel:
         ratio = self.centre_ratio
         return distance if ratio == 1.0 else Length(round(distance.nm * ratio))
 
-    def lap(self, size: int) -> Lap:
+    def lap(self, size: int, upright: bool = True) -> Lap:
         """Lap of a wall bar."""
-        return lap_splice(size, self.plan.spec.bars.grade_ksi)
+        return wall_lap(self.plan.spec, self.leg.core, size, upright)
 
 
 def legs_for_steel(plan: Plan, placement: Placement, grids: dict[str, Grid]) -> tuple[LegSteel, ...]:
@@ -168,10 +176,22 @@ def legs_for_steel(plan: Plan, placement: Placement, grids: dict[str, Grid]) -> 
     for name, geometry in placement.legs.items():
         stretches = tuple(s for s in geometry.outside_stretches() if s.end > s.start)
         zones = tuple(zone for stretch in stretches for zone in zones_at(stretch))
-        openings = tuple((geometry.opening_span(o), o.sill, o.head) for o in geometry.leg.openings)
+        formed = formed_openings(plan, geometry.leg)
+        openings = tuple((geometry.opening_span(o), o.sill, o.head) for o in formed)
         before, after = beside.get((name, "start")), beside.get((name, "end"))
-        out.append(LegSteel(plan, geometry, grids[name], stretches, zones, openings, before, after))
+        met = _met(plan, geometry)
+        out.append(LegSteel(plan, geometry, grids[name], stretches, zones, openings, before, after, met))
     return tuple(out)
+
+
+def _met(plan: Plan, geometry: LegGeometry) -> tuple[Met | None, Met | None]:
+    """The walls a leg of a spur meets in a T, at its start and at its end."""
+    ends = (geometry.start, geometry.walk.starts_on), (geometry.end, geometry.walk.ends_on)
+    out = [
+        Met(plan.leg(on.leg), levels_at(plan.leg(on.leg), on.at)) if corner.kind is CornerKind.TEE and on else None
+        for corner, on in ends
+    ]
+    return out[0], out[1]
 
 
 def inset(corner: Corner, depth: Length) -> Length:

@@ -6,18 +6,17 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 
+from takeoff.bar_stock import STOCK_BARS, cut_bars, size_of, stock_key
+from takeoff.cutting import CuttingMethod
 from takeoff.plan import Stage
 from takeoff.readymix import buying_units, load_text
-from takeoff.rebar import stock_bars
 from takeoff.results import Buy, OrderLine, Quantity, Takeoff, Unit
 from takeoff.site import ConcreteSpec
 from takeoff.tally import number
-from takeoff.units import Length
+from takeoff.units import Length, format_length
 
 #: Keys of quantities that come in a mixer truck.
 READY_MIX = ("footing.concrete", "wall.concrete")
-#: Keys of stock bars, followed by their size.
-STOCK_BARS = "bars.stock.#"
 
 
 def order_lines(takeoff: Takeoff, stage: Stage, sections: tuple[str, ...] | None = None) -> tuple[OrderLine, ...]:
@@ -26,33 +25,60 @@ def order_lines(takeoff: Takeoff, stage: Stage, sections: tuple[str, ...] | None
     Waste is added to the sum of all sections and the extra (a pump's hopper) once, then it is rounded up once.
     """
     groups: dict[tuple[str, str, float, Unit], list[Quantity]] = {}
-    for quantity in takeoff.of(stage, sections):
+    for quantity in _bars_together(takeoff, takeoff.of(stage, sections)):
         if quantity.buy is not None:
             kind = quantity.key, quantity.buy.unit, quantity.buy.step, quantity.unit
             groups.setdefault(kind, []).append(quantity)
     spec = takeoff.plan.spec.concrete
     names = {section.key: section.name for section in takeoff.plan.sections}
-    lines = (_line(_cut_together(takeoff, group), spec, names) for group in groups.values())
+    lines = (_line(group, spec, names) for group in groups.values())
     return tuple(line for line in lines if line is not None)
 
 
-def _cut_together(takeoff: Takeoff, group: list[Quantity]) -> list[Quantity]:
+def _bars_together(takeoff: Takeoff, quantities: tuple[Quantity, ...]) -> list[Quantity]:
     """Stock bars of several sections ordered together are cut from one heap: what one section leaves over serves the
-    next. Anything else, and bars of a single section, stay as they are."""
-    first, apart = group[0], sum(quantity.amount for quantity in group)
-    if not first.key.startswith(STOCK_BARS) or len(group) == 1:
-        return group
-    size, sections = int(first.key.removeprefix(STOCK_BARS)), tuple(quantity.section for quantity in group)
+    next. Everything else, and bars of a single section, stay as they are."""
+    apart: dict[int, list[Quantity]] = {}
+    for quantity in quantities:
+        if quantity.key.startswith(STOCK_BARS):
+            apart.setdefault(size_of(quantity.key), []).append(quantity)
+    heaps = {size: heap for size, own in apart.items() if (heap := _heap(takeoff, size, own)) is not None}
+    out, told = [], set()
+    for quantity in quantities:
+        size = size_of(quantity.key) if quantity.key.startswith(STOCK_BARS) else None
+        if size not in heaps:
+            out.append(quantity)
+        elif size not in told:
+            told.add(size)
+            out += heaps[size]
+    return out
+
+
+def _heap(takeoff: Takeoff, size: int, apart: list[Quantity]) -> list[Quantity] | None:
+    """The stock bars of one size cut for several sections at once, one quantity a stock length; None for a single
+    section, where it saves nothing, and where the bars are not at hand."""
+    first, bars = apart[0], takeoff.plan.spec.bars
+    sections = tuple(dict.fromkeys(quantity.section for quantity in apart))
     pieces: Counter[Length] = Counter()
     for bar in takeoff.bars:
         if bar.stage is first.stage and bar.section in sections and bar.size == size:
             pieces[bar.cut_length] += bar.count
-    together = stock_bars(pieces, takeoff.plan.spec.bars.stock_length)
-    if not 0 < together < apart:
-        return group
+    if len(sections) == 1 or not pieces:
+        return None
+    cuts = cut_bars(pieces, bars, CuttingMethod.PROVEN)
+    stock = {stock_key(size, length, bars): (length, count) for length, count in cuts.by_stock.items()}
+    before = sum(q.amount * q.buy.step for q in apart if q.buy is not None)
+    if len({q.key for q in apart} | set(stock)) == 1 and cuts.count >= before:
+        return None
     names = {section.key: section.name for section in takeoff.plan.sections}
-    said = " and ".join(names.get(key, key) for key in sections) + " cut together"
-    return [replace(first, amount=together, section=said)]
+    said = " and ".join(names.get(key, key) for key in sections) + f" cut together ({cuts.plan.said()})"
+    return [
+        replace(
+            first, key=key, amount=count, section=said, buy=Buy(f"bar {length.foot:g} ft", 1.0),
+            label=f"Bars #{size}, {format_length(length)} stock",
+        )
+        for key, (length, count) in stock.items()
+    ]  # fmt: skip
 
 
 def together(group: list[Quantity]) -> Buy:

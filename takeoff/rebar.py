@@ -1,32 +1,31 @@
 """The reinforcement schedule of a plan: footing bars, dowels, wall bars each way, bars around openings.
 
 Bars are listed by leg with their cut lengths and the places they are drawn; quantities by section and stage in feet,
-pieces and pounds, and as stock bars to buy, cut longest first.
+pieces and pounds, and as stock bars to buy (:mod:`takeoff.bar_stock`).
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from takeoff.bar_marks import marked
 from takeoff.bar_runs import Gathered, LegSteel, legs_for_steel
+from takeoff.bar_stock import SCHEDULE, stock_lengths, stock_quantities
 from takeoff.blocks import Layout
 from takeoff.code_bars import horizontal_problems
 from takeoff.courses import grids
-from takeoff.cutting import first_fit
-from takeoff.footing_bars import add_footing_bars
+from takeoff.cutting import CuttingMethod
+from takeoff.footing_bars import add_footing_bars, footing_problems
 from takeoff.geometry import Placement
-from takeoff.laps import BARS, SIZES, bar_size, lap_problem, lap_splice
+from takeoff.laps import BARS, SIZES, Lap, bar_size, footing_lap, lap_problem, wall_lap
 from takeoff.plan import Plan, Stage
 from takeoff.problems import Problem, Severity
-from takeoff.results import Bar, BarRole, Buy, Criterion, Part, Quantity, Unit
-from takeoff.sources import COMMON_PRACTICE, PLAN, Source
-from takeoff.units import Length, ceil_div, format_length
+from takeoff.results import Bar, BarRole, Criterion, Part, Quantity, Unit
+from takeoff.sources import COMMON_PRACTICE, PLAN
+from takeoff.units import Length, format_length
 from takeoff.vertical_bars import add_verticals, dowel_lap
 from takeoff.wall_bars import add_horizontals, add_opening_bars, level_runs
-
-SCHEDULE = Source("bar schedule of the plan")
 
 #: Bars closer than this leave no room for concrete between them.
 LEAST_SPACING = Length.inches(3)
@@ -42,11 +41,24 @@ KINDS = {
     BarRole.PROJECTING: ("bars.vertical", "Vertical bars"),
     BarRole.OPENING: ("bars.opening", "Bars around openings"),
     BarRole.LINTEL: ("bars.lintel", "Lintel bars"),
+    BarRole.STIRRUP: ("bars.stirrup", "Stirrups"),
+    BarRole.LEDGE: ("bars.ledge", "Bars along ledges"),
+    BarRole.PAD: ("bars.pad", "Bars in pads"),
 }
 
 
-def schedule(plan: Plan, placement: Placement, layout: Layout | None = None) -> Part:
-    """All bars of a plan. Levels of horizontal bars follow the same course grid as ``layout``."""
+def schedule(
+    plan: Plan,
+    placement: Placement,
+    layout: Layout | None = None,
+    cutting: CuttingMethod = CuttingMethod.PROVEN,
+    more: tuple[Bar, ...] = (),
+) -> Part:
+    """All bars of a plan, marked. Levels of horizontal bars follow the same course grid as ``layout``.
+
+    ``more`` are bars other parts of the engine ask for (pads, lintels, ledges): they are weighed, bought and marked
+    with the rest. ``cutting`` says how hard a cutting plan is looked for.
+    """
     refused = unusable(plan)
     if refused:
         return Part(problems=refused)
@@ -57,9 +69,9 @@ def schedule(plan: Plan, placement: Placement, layout: Layout | None = None) -> 
         add_verticals(gathered, leg)
         add_horizontals(gathered, leg)
         add_opening_bars(gathered, leg)
-    bars = gathered.bars(plan)
-    problems = (*_problems(plan, bars), *horizontal_problems(legs))
-    return Part(_quantities(plan, bars), _criteria(plan, legs), problems, bars)
+    bars = marked((*gathered.bars(plan), *more))
+    problems = (*_problems(plan, bars), *footing_problems(legs, bars), *horizontal_problems(legs))
+    return Part(_quantities(plan, bars, cutting), _criteria(plan, legs), problems, bars)
 
 
 # -- quantities ------------------------------------------------------------------------------------
@@ -84,24 +96,27 @@ class _Sum:
         return ", ".join(f"{leg} {self.by_leg_count[leg]} in all {length}" for leg, length in self.by_leg.items())
 
 
-def _quantities(plan: Plan, bars: tuple[Bar, ...]) -> tuple[Quantity, ...]:
+def _quantities(plan: Plan, bars: tuple[Bar, ...], cutting: CuttingMethod) -> tuple[Quantity, ...]:
     kinds: dict[tuple[str, Stage, str, int], _Sum] = {}
     stock: dict[tuple[str, Stage, int], Counter[Length]] = {}
     for bar in bars:
         kinds.setdefault((bar.section, bar.stage, KINDS[bar.role][0], bar.size), _Sum()).add(bar)
         stock.setdefault((bar.section, bar.stage, bar.size), Counter())[bar.cut_length] += bar.count
-    out = [_kind_quantity(*key, total) for key, total in kinds.items()]
+    walls = {leg.name for leg in plan.legs()}
+    out = [_kind_quantity(*key, total, walls) for key, total in kinds.items()]
     for key, pieces in stock.items():
-        of_size = {k: total for k, total in kinds.items() if (k[0], k[1], k[3]) == key}
-        legs = tuple(dict.fromkeys(leg for total in of_size.values() for leg in total.by_leg))
-        out += _stock_quantities(plan, key, pieces, {k[2]: total for k, total in of_size.items()}, legs)
+        of_size = {k[2]: total for k, total in kinds.items() if (k[0], k[1], k[3]) == key}
+        legs = tuple(dict.fromkeys(leg for total in of_size.values() for leg in total.by_leg if leg in walls))
+        parts = ", ".join(f"{KIND_WORDS[kind]} {total.feet:.1f} ft" for kind, total in of_size.items())
+        out += stock_quantities(plan.spec.bars, key, pieces, parts, legs, cutting)
+        out.append(_weight(key, of_size, legs))
     return tuple(out)
 
 
-def _kind_quantity(section: str, stage: Stage, kind: str, size: int, total: _Sum) -> Quantity:
+def _kind_quantity(section: str, stage: Stage, kind: str, size: int, total: _Sum, walls: set[str]) -> Quantity:
     label = next(text for key, text in KINDS.values() if key == kind)
     key = kind if kind in ("footing.bars", "dowels") else f"{kind}.#{size}"
-    legs = tuple(total.by_leg)
+    legs = tuple(leg for leg in total.by_leg if leg in walls)
     if kind == "dowels":
         basis = ", ".join(f"{leg} {count}" for leg, count in total.by_leg_count.items()) + f" = {total.count}"
         return Quantity(
@@ -123,34 +138,14 @@ def _kind_quantity(section: str, stage: Stage, kind: str, size: int, total: _Sum
     )
 
 
-def _stock_quantities(
-    plan: Plan, key: tuple[str, Stage, int], pieces: Counter[Length], kinds: dict[str, _Sum], legs: tuple[str, ...]
-) -> list[Quantity]:
-    """Stock bars to buy for one size, and its weight as cut."""
-    (section, stage, size), length = key, plan.spec.bars.stock_length
-    feet = sum(total.feet for total in kinds.values())
-    parts = ", ".join(f"{KIND_WORDS[kind]} {total.feet:.1f} ft" for kind, total in kinds.items())
-    count = stock_bars(pieces, length)
-    basis = (
-        f"{pieces.total()} pieces, {parts} = {feet:.1f} ft, cut longest first from {length} stock, first "
-        f"fit: {count} bars, {count * length.foot - feet:.0f} ft left over; bent bars are counted as cut straight"
-    )
-    weight = bar_size(size).weight
-    stock = Quantity(
-        f"bars.stock.#{size}", f"Bars #{size}, {format_length(length)} stock", count, Unit.EACH, stage, section,
-        "reinforcement", basis, SCHEDULE, Buy(f"bar {length.foot:g} ft", 1.0), legs,
-    )  # fmt: skip
-    pounds = Quantity(
+def _weight(key: tuple[str, Stage, int], kinds: dict[str, _Sum], legs: tuple[str, ...]) -> Quantity:
+    """The weight of one size as cut."""
+    section, stage, size = key
+    feet, weight = sum(total.feet for total in kinds.values()), bar_size(size).weight
+    return Quantity(
         f"bars.weight.#{size}", f"Weight of bars #{size}", feet * weight, Unit.LB, stage, section,
         "reinforcement", f"{feet:.1f} ft x {weight} lb/ft = {feet * weight:.0f} lb", BARS, None, legs,
     )  # fmt: skip
-    return [stock, pounds]
-
-
-def stock_bars(pieces: Mapping[Length, int], length: Length) -> int:
-    """Stock bars that give all pieces (length -> how many), cut longest first; longer ones are pieced together."""
-    cuts = first_fit(pieces, length)
-    return cuts.stock + sum(pieces[long] * ceil_div(long, length) for long in cuts.too_long)
 
 
 KIND_WORDS = {key: text.lower() for key, text in KINDS.values()}
@@ -178,7 +173,9 @@ def unusable(plan: Plan) -> tuple[Problem, ...]:
         )
         out.append(Problem(Severity.BLOCKER, sentence, "spec.bars.vertical_spacing"))
     if not out:
-        longest = max(lap_splice(n, spec.grade_ksi).length for n in (footing.bar_size, spec.horizontal_size))
+        cores = {leg.core for leg in plan.legs()}
+        laps = [wall_lap(plan.spec, core, spec.horizontal_size, upright=False).length for core in cores]
+        longest = max(footing_lap(plan.spec, footing.bar_size).length, *laps)
         if spec.stock_length < 4 * longest:
             sentence = (
                 f"Stock bars of {spec.stock_length} are too short to lap {longest}; {4 * longest} or more is needed."
@@ -195,8 +192,9 @@ def _problems(plan: Plan, bars: tuple[Bar, ...]) -> tuple[Problem, ...]:
         ("horizontal bars", spec.bars.horizontal_size),
         ("vertical bars", spec.bars.vertical_size),
     )
-    out = [p for use, size in uses if (p := lap_problem(size, spec.bars.grade_ksi, use)) is not None]
-    stock = spec.bars.stock_length
+    strength = spec.concrete.strength_psi
+    out = [p for use, size in uses if (p := lap_problem(size, spec.bars.grade_ksi, use, strength)) is not None]
+    stock = stock_lengths(spec.bars)[-1]
     for bar in {(b.role, b.size, b.cut_length): b for b in bars if b.cut_length > stock}.values():
         sentence = (
             f"{bar.leg}: a {bar.role.value} bar of {bar.cut_length} is longer than the {stock} stock; order it longer "
@@ -212,16 +210,17 @@ def _problems(plan: Plan, bars: tuple[Bar, ...]) -> tuple[Problem, ...]:
 
 def _cramped_corners(plan: Plan, bars: tuple[Bar, ...]) -> list[Problem]:
     """Corner bars that a short leg, an opening or a step leaves no room to lap."""
-    lap = lap_splice(plan.spec.bars.horizontal_size, plan.spec.bars.grade_ksi).length
+    size = plan.spec.bars.horizontal_size
+    laps = {leg.name: wall_lap(plan.spec, leg.core, size, upright=False).length for leg in plan.legs()}
     shortest: dict[str, Length] = {}
     for bar in bars:
-        if bar.role is BarRole.CORNER and bar.lap is not None and bar.lap < lap:
-            shortest[bar.leg] = min(bar.lap, shortest.get(bar.leg, lap))
+        if bar.role is BarRole.CORNER and bar.lap is not None and bar.lap < laps[bar.leg]:
+            shortest[bar.leg] = min(bar.lap, shortest.get(bar.leg, laps[bar.leg]))
     return [
         Problem(
             Severity.WARNING,
             f"{leg}: a short leg, or an opening or a step close to a corner, leaves corner bars a leg of only "
-            f"{_in(got)}, less than the lap of {_in(lap)}; ask the engineer how they are to be hooked or moved.",
+            f"{_in(got)}, less than the lap of {_in(laps[leg])}; ask the engineer how they are to be hooked or moved.",
             leg=leg,
         )
         for leg, got in shortest.items()
@@ -244,8 +243,8 @@ def _criteria(plan: Plan, legs: tuple[LegSteel, ...]) -> tuple[Criterion, ...]:
 def _footing_criteria(plan: Plan, legs: tuple[LegSteel, ...]) -> list[Criterion]:
     names, spec = tuple(leg.name for leg in legs), plan.spec
     stepped = any(step.footing_top is not None for leg in legs for step in leg.leg.steps)
-    lap = lap_splice(spec.footing.bar_size, spec.bars.grade_ksi)
-    dowel, spacing = dowel_lap(legs[0]), spec.bars.vertical_spacing
+    lap, up = footing_lap(spec, spec.footing.bar_size), legs[0].lap(spec.bars.vertical_size)
+    dowel, spacing = max(dowel_lap(leg) for leg in legs), spec.bars.vertical_spacing
     rows = [
         ("footing.bars", "Bars along the footing", float(spec.footing.bars_along), "bars", "at least", PLAN,
          f"{spec.footing.bars_along} bars #{spec.footing.bar_size} along the footing"
@@ -256,7 +255,7 @@ def _footing_criteria(plan: Plan, legs: tuple[LegSteel, ...]) -> list[Criterion]
          f"dowels #{spec.bars.dowel_size}"),
         ("dowel.spacing", "Dowel spacing", spacing.inch, "in", "at most", PLAN,
          f"dowels at {_in(spacing)} or closer, one under every vertical bar"),
-        ("dowel.projection", "Dowels above the footing", dowel.inch, "in", "at least", lap.source,
+        ("dowel.projection", "Dowels above the footing", dowel.inch, "in", "at least", up.source,
          f"dowels stand {_in(dowel)} or more above the footing"),
     ]  # fmt: skip
     return [
@@ -267,7 +266,7 @@ def _footing_criteria(plan: Plan, legs: tuple[LegSteel, ...]) -> list[Criterion]
 
 def _wall_criteria(plan: Plan, stage: Stage, legs: tuple[LegSteel, ...]) -> list[Criterion]:
     names, spec = tuple(leg.name for leg in legs), plan.spec.bars
-    across, up = lap_splice(spec.horizontal_size, spec.grade_ksi), lap_splice(spec.vertical_size, spec.grade_ksi)
+    across, up = _longest(legs, spec.horizontal_size, upright=False), _longest(legs, spec.vertical_size)
     edge = spec.opening_edge_within
     rows = [
         ("wall.bar_size", "Vertical bar size", float(spec.vertical_size), "#", "at least", PLAN,
@@ -299,6 +298,11 @@ def _wall_criteria(plan: Plan, stage: Stage, legs: tuple[LegSteel, ...]) -> list
         for key, label, value, unit, sense, source, text in rows
     ]
     return out + _level_criteria(stage, legs)
+
+
+def _longest(legs: tuple[LegSteel, ...], size: int, upright: bool = True) -> Lap:
+    """The longest lap of a wall bar among legs; they differ only where laps follow the core."""
+    return max((leg.lap(size, upright) for leg in legs), key=lambda lap: lap.length)
 
 
 def pierced(leg: LegSteel, stage: Stage) -> bool:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from takeoff.bar_runs import Gathered, LegSteel, Run, Zone, inset, subtract
+from takeoff.bending import bent
 from takeoff.laps import bend_deduction
 from takeoff.plan import Stage
-from takeoff.results import BarRole
+from takeoff.results import BarRole, BarShape
 from takeoff.units import ZERO, Length, ceil_div, format_length
 
 #: The first bar from a free end or a T, and a bar beside an opening, stands this far in. Common practice, no source.
@@ -106,8 +107,14 @@ def _add_vertical(bars: Gathered, leg: LegSteel, zone: Zone, x: Length, part: Ru
 
 
 def dowel_length(thickness: Length, cover: Length, projection: Length, foot: Length, size: int) -> Length:
-    """Cut length of a dowel: (footing - cover) + projection + foot - one bend (2.502 db)."""
-    return thickness - cover + projection + foot - bend_deduction(size)
+    """Cut length of a dowel: (footing - cover) + projection + foot - one bend (2.502 db); straight without a foot."""
+    saved = bend_deduction(size) if foot else ZERO
+    return thickness - cover + projection + foot - saved
+
+
+def dowel_shape(thickness: Length, cover: Length, projection: Length, foot: Length) -> BarShape | None:
+    """An L out to out, standing leg and foot; None where there is no foot."""
+    return bent(thickness - cover + projection, foot) if foot else None
 
 
 def dowel_lap(leg: LegSteel) -> Length:
@@ -121,13 +128,13 @@ def _add_dowel(bars: Gathered, leg: LegSteel, zone: Zone, x: Length, room: Lengt
     lap = dowel_lap(leg)
     projection = min(lap, room)
     cut = dowel_length(footing.thickness, footing.cover, projection, spec.dowel_foot, spec.dowel_size)
-    basis = (
-        f"({_in(footing.thickness)} footing - {_in(footing.cover)} cover) + {_in(projection)} lap + "
-        f"{_in(spec.dowel_foot)} foot - bend {bend_deduction(spec.dowel_size).inch:.2f} in"
-    )
+    shape = dowel_shape(footing.thickness, footing.cover, projection, spec.dowel_foot)
+    basis = f"({_in(footing.thickness)} footing - {_in(footing.cover)} cover) + {_in(projection)} lap"
+    if shape is not None:
+        basis += f" + {_in(spec.dowel_foot)} foot - bend {bend_deduction(spec.dowel_size).inch:.2f} in"
     low = zone.bottom - footing.thickness + footing.cover
     lines = [(x.inch, low.inch, x.inch, (zone.bottom + projection).inch)]
-    bars.add(leg.name, Stage.FOOTING, BarRole.DOWEL, spec.dowel_size, cut, basis, 1, projection, lines)
+    bars.add(leg.name, Stage.FOOTING, BarRole.DOWEL, spec.dowel_size, cut, basis, 1, projection, lines, shape)
 
 
 def _in(length: Length) -> str:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from takeoff.bar_runs import END_COVER, Gathered, LegSteel, Line, Run, Zone, inset, subtract
+from takeoff.bending import bent, cut_length
 from takeoff.geometry import Corner, CornerKind, LegGeometry
-from takeoff.laps import bent_length, lapped_pieces
-from takeoff.plan import Stage
-from takeoff.results import BarRole
-from takeoff.units import Length, format_length
+from takeoff.laps import lapped_pieces
+from takeoff.openings_forms import formed_openings
+from takeoff.plan import Plan, Stage
+from takeoff.results import BarRole, BarShape
+from takeoff.units import ZERO, Length, format_length
 
 #: A level of bars lies within this of the top and of the bottom of every pour. Common practice, no source.
 END_ZONE = Length.inches(12)
@@ -23,18 +25,25 @@ BESIDE_OPENING = Length.inches(3)
 #: A bar closer than this above or below an opening would meet its buck. Common practice, no source.
 CLEAR_OF_BUCK = Length.inches("1.5")
 
+#: A bar this close to a row of horizontal bars lies beside one of them. Common practice, no source.
+BESIDE_ROW = Length.inches("1.5")
+
+#: Seats for bars in the height of a form unit: at every quarter of it. Common practice, no source.
+SEATS = 4
+
 
 # -- levels ----------------------------------------------------------------------------------------
 def levels_in(zone: Zone, leg: LegSteel) -> list[Length]:
     """Levels of horizontal bars in one pour of one stretch, lowest first: the middle of every n-th course, and always
-    of the first and the last."""
+    of the first and the last; one that would meet a buck lies in the next seat."""
     courses = _course_levels(zone, leg)
     while len(courses) > 1 and courses[-1][1] < THIN and zone.top - courses[-2][0] <= END_ZONE:
         courses.pop()
     while len(courses) > 1 and courses[0][1] < THIN and courses[1][0] - zone.bottom <= END_ZONE:
         courses.pop(0)
     every, last = leg.plan.spec.bars.horizontal_every_courses, len(courses) - 1
-    return [level for i, (level, _) in enumerate(courses) if i % max(1, every) == 0 or i == last]
+    chosen = [level for i, (level, _) in enumerate(courses) if i % max(1, every) == 0 or i == last]
+    return [clear_of_bucks(zone, leg, level) for level in chosen] if leg.openings else chosen
 
 
 def _course_levels(zone: Zone, leg: LegSteel) -> list[tuple[Length, Length]]:
@@ -48,6 +57,42 @@ def _course_levels(zone: Zone, leg: LegSteel) -> list[tuple[Length, Length]]:
         out.append((level, top - bottom))
         course += 1
     return out
+
+
+def clear_of_bucks(zone: Zone, leg: LegSteel, level: Length) -> Length:
+    """The level, or where it would meet the head or the sill of a buck, the nearest seat up or down that meets none:
+    inside the pour's covers, within the end zone it was in, in no opening it was not in. The level itself where there
+    is no such seat; its bars then stop at the buck (:func:`meets_buck`)."""
+    if not meets_buck(zone, leg, level):
+        return level
+    holes = _openings_over(zone, leg)
+    inside = [hole for hole in holes if hole[0] < level < hole[1]]
+    low, high = zone.bottom + END_COVER, zone.top - END_COVER
+    if level <= zone.bottom + END_ZONE:
+        high = min(high, zone.bottom + END_ZONE)
+    if level >= zone.top - END_ZONE:
+        low = max(low, zone.top - END_ZONE)
+    seat = Length(leg.grid.height.nm // SEATS)
+    for away in (k * seat for k in range(1, SEATS)):
+        for other in (level + away, level - away):
+            entered = any(sill < other < head for sill, head in holes if (sill, head) not in inside)
+            if low <= other <= high and not entered and not meets_buck(zone, leg, other):
+                return other
+    return level
+
+
+def meets_buck(zone: Zone, leg: LegSteel, level: Length) -> bool:
+    """True where a level of a pour runs over or under an opening so close that its bars meet the buck."""
+    return any(
+        sill - CLEAR_OF_BUCK < level <= sill or head <= level < head + CLEAR_OF_BUCK
+        for sill, head in _openings_over(zone, leg)
+    )
+
+
+def _openings_over(zone: Zone, leg: LegSteel) -> list[Run]:
+    """(sill, head) of the openings of a stretch."""
+    stretch = zone.stretch
+    return [(sill, head) for (a, b), sill, head in leg.openings if a < stretch.end and b > stretch.start]
 
 
 def level_runs(leg: LegSteel) -> dict[tuple[Stage, Length], list[Run]]:
@@ -74,7 +119,7 @@ def _holes(leg: LegSteel, level: Length) -> Iterator[Run]:
 def add_horizontals(bars: Gathered, leg: LegSteel) -> None:
     """Straight bars of every level, lapped, laps moved from level to level; corner bars at the ends."""
     spec = leg.plan.spec.bars
-    lap = leg.lap(spec.horizontal_size).length
+    lap = leg.lap(spec.horizontal_size, upright=False).length
     for index, ((stage, level), runs) in enumerate(level_runs(leg).items()):
         for run in runs:
             start, end = _bar_ends(leg, run)
@@ -115,24 +160,26 @@ def _piece_lines(start: Length, pieces: tuple[Length, ...], lap: Length, level: 
 
 def _add_corner_bars(bars: Gathered, leg: LegSteel, stage: Stage, level: Length, runs: list[Run]) -> None:
     """Corner bars of one level at the leg's end (its start belongs to the leg before), and at T ends."""
-    size, lap = leg.plan.spec.bars.horizontal_size, leg.lap(leg.plan.spec.bars.horizontal_size).length
-    at_start = min(lap, runs[0][1] - END_COVER) if not runs[0][0] else Length(0)
-    at_end = min(lap, _leg_room(leg, runs[-1][1] - runs[-1][0])) if runs[-1][1] == leg.length else Length(0)
+    size = leg.plan.spec.bars.horizontal_size
+    lap = leg.lap(size, upright=False).length
+    at_start = min(lap, runs[0][1] - END_COVER) if not runs[0][0] else ZERO
+    at_end = min(lap, _leg_room(leg, runs[-1][1] - runs[-1][0])) if runs[-1][1] == leg.length else ZERO
     first, last, y = 0.0, leg.length.inch, level.inch
     outer = last - inset(leg.geometry.end, leg.foam).inch  # the corner of the concrete
     if at_end > END_COVER and leg.after is not None:
-        beyond = min(lap, _leg_room(leg, room_at_start(leg.after, level)))
+        beyond = min(lap, _leg_room(leg, room_at_start(leg.plan, leg.after, level)))
         if beyond > END_COVER:
-            for cut, count, basis in corner_bars(leg, leg.geometry.end, at_end, beyond):
+            for cut, shape, count, basis in corner_bars(leg, leg.geometry.end, at_end, beyond):
                 line = (outer - at_end.inch, y, min(outer, last), y)
-                bars.add(leg.name, stage, BarRole.CORNER, size, cut, basis, count, min(at_end, beyond), [line])
+                short = min(at_end, beyond)
+                bars.add(leg.name, stage, BarRole.CORNER, size, cut, basis, count, short, [line], shape)
     for corner, reach, line in (
         (leg.geometry.start, at_start, (first, y, at_start.inch, y)),
         (leg.geometry.end, at_end, (last - at_end.inch, y, last, y)),
     ):
         if corner.kind is CornerKind.TEE and reach > END_COVER:
             basis = f"two at a T, one each way, legs {_in(reach)} x {_in(lap)}, bend inside 6 bar diameters"
-            bars.add(leg.name, stage, BarRole.CORNER, size, bent_length(size, reach, lap), basis, 2, reach, [line])
+            bars.add_bent(leg.name, stage, BarRole.CORNER, size, bent(reach, lap), basis, 2, reach, [line])
 
 
 def _leg_room(leg: LegSteel, run: Length) -> Length:
@@ -140,40 +187,46 @@ def _leg_room(leg: LegSteel, run: Length) -> Length:
     return run - inset(leg.geometry.end, leg.foam) - END_COVER
 
 
-def corner_bars(leg: LegSteel, corner: Corner, here: Length, beyond: Length) -> list[tuple[Length, int, str]]:
-    """(cut length, how many a level, basis) of the corner bars of one joint, with a lap on each leg (less where an
-    opening stands in the way).
+def corner_bars(
+    leg: LegSteel, corner: Corner, here: Length, beyond: Length
+) -> list[tuple[Length, BarShape | None, int, str]]:
+    """(cut length, shape, how many a level, basis) of the corner bars of one joint, with a lap on each leg (less where
+    an opening stands in the way).
 
     Outside corner: one bar, bent (2 l - 2.502 db at 90 degrees). Inside corner: two straight bars to the far face,
     never one around the inside, which would pull the corner open. Legs in line: one straight bar.
     """
     size = leg.plan.spec.bars.horizontal_size
     if corner.kind is CornerKind.OUTSIDE:
-        cut = bent_length(size, here, beyond, corner.deflection_deg)
+        shape = bent(here, beyond, corner.deflection_deg)
         turn = f"{corner.deflection_deg:g} degrees, bend inside 6 bar diameters"
-        return [(cut, 1, f"legs {_in(here)} x {_in(beyond)}, {turn}")]
+        return [(cut_length(size, shape), shape, 1, f"legs {_in(here)} x {_in(beyond)}, {turn}")]
     if corner.kind is CornerKind.INSIDE:
         core = leg.leg.core - END_COVER
         words = f"to the far face: lap %s + core less {_in(END_COVER)}"
-        return [(lap + core, 1, words % _in(lap)) for lap in (here, beyond)]
-    return [(here + beyond, 1, f"legs in line: {_in(here)} and {_in(beyond)}")]
+        return [(lap + core, None, 1, words % _in(lap)) for lap in (here, beyond)]
+    return [(here + beyond, None, 1, f"legs in line: {_in(here)} and {_in(beyond)}")]
 
 
-def room_at_start(geometry: LegGeometry, level: Length) -> Length:
+def room_at_start(plan: Plan, geometry: LegGeometry, level: Length) -> Length:
     """How far from its start a leg goes on at a level, to the first opening or step; 0 where it stands not."""
     room = Length(0)
     for stretch in geometry.outside_stretches():
         if not stretch.levels.footing_top < level < stretch.levels.top:
             break
         room = stretch.end
-    spans = ((geometry.opening_span(o)[0], o) for o in geometry.leg.openings)
+    spans = ((geometry.opening_span(o)[0], o) for o in formed_openings(plan, geometry.leg))
     jambs = [a for a, o in spans if o.sill - CLEAR_OF_BUCK < level < o.head + CLEAR_OF_BUCK]
     return min([room, *jambs])
 
 
 # -- openings --------------------------------------------------------------------------------------
 def add_opening_bars(bars: Gathered, leg: LegSteel) -> None:
-    """A bar on each side, above and below every opening, reaching beyond its corners as far as the wall goes."""
+    """A bar on each side, above and below every opening, reaching beyond its corners as far as the wall goes.
+
+    They are in addition to the rows of horizontal bars, also where one of these lies at the same level: the two then
+    lie side by side.
+    """
     spec = leg.plan.spec.bars
     reach, size = spec.opening_bar_reach, spec.opening_bar_size
     for (low, high), sill, head in leg.openings:
@@ -198,7 +251,7 @@ def _part_at(run: Run, holes: list[Run], about: Run) -> Run | None:
 
 
 def _add_sill_and_head(bars: Gathered, leg: LegSteel, zone: Zone, jambs: Run, levels: list[Length]) -> None:
-    spec = leg.plan.spec.bars
+    spec, rows = leg.plan.spec.bars, levels_in(zone, leg)
     start, end = _bar_ends(leg, (Length(0), leg.length))
     reach = spec.opening_bar_reach
     run = (max(start, jambs[0] - reach), min(end, jambs[1] + reach))
@@ -209,6 +262,8 @@ def _add_sill_and_head(bars: Gathered, leg: LegSteel, zone: Zone, jambs: Run, le
         part = _part_at(run, others, jambs)
         if part:
             basis = f"above or below an opening {_in(jambs[1] - jambs[0])} wide, {_in(reach)} beyond each side"
+            if any(abs(row - level) < BESIDE_ROW for row in rows):
+                basis += ", beside the row of horizontal bars at its level"
             line = (part[0].inch, level.inch, part[1].inch, level.inch)
             cut = leg.along_bar(part[1] - part[0])
             bars.add(leg.name, zone.stage, BarRole.OPENING, spec.opening_bar_size, cut, basis, 1, None, [line])
