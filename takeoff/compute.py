@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from takeoff import assembly, blocks, bracing, concrete, envelope, excavation, footing, rebar, unbalanced
+from takeoff import (
+    assembly,
+    blocks,
+    bracing,
+    concrete,
+    envelope,
+    excavation,
+    footing,
+    ledge_orders,
+    radius_orders,
+    rebar,
+    unbalanced,
+)
 from takeoff.cutting import CuttingMethod
 from takeoff.geometry import place
 from takeoff.plan import Plan
@@ -37,6 +49,8 @@ def compute(plan: Plan, cutting: CuttingMethod = CuttingMethod.PROVEN) -> Takeof
         excavation.earthwork(plan, placement),
         checks.steel(plan, placement),
         assembly.part(plan),
+        ledge_orders.ledge_part(plan, placement, layout),
+        radius_orders.radius_part(plan, placement, layout),
     )
     more = tuple(bar for part in others for bar in part.bars)
     steel = rebar.schedule(plan, placement, layout, cutting, more)
