@@ -26,8 +26,7 @@ def read_epw(text: str, zone: tzinfo | None = None, year: int | None = None) -> 
     hour, as the format counts. Raises WeatherError naming the line that cannot be read.
     """
     lines = text.splitlines()
-    name, offset = _location(lines)
-    clock = timezone(timedelta(hours=offset))
+    name, clock = _location(lines)
     out = []
     for number, row in enumerate(csv.reader(lines[HEAD_LINES:]), HEAD_LINES + 1):
         if row and not _leap_day_missing(row, year):
@@ -35,16 +34,16 @@ def read_epw(text: str, zone: tzinfo | None = None, year: int | None = None) -> 
     return series(out, zone or clock, f"Typical year of {name}, hour by hour: what is usual, not a forecast")
 
 
-def _location(lines: list[str]) -> tuple[str, float]:
-    """Name and offset from UTC [h] of the first line."""
+def _location(lines: list[str]) -> tuple[str, timezone]:
+    """Name and clock (offset from UTC, in hours in the file) of the first line."""
     head = lines[0].split(",") if lines else []
     if len(head) < 10 or head[0].strip().upper() != "LOCATION" or len(lines) <= HEAD_LINES:
         raise WeatherError("This is no EPW file: its first line does not begin with LOCATION.")
     try:
-        offset = float(head[8])
-    except ValueError:
+        clock = timezone(timedelta(hours=float(head[8])))
+    except (ValueError, OverflowError):
         raise WeatherError(f"Line 1: “{head[8]}” is no offset from UTC in hours.") from None
-    return head[1].strip(), offset
+    return head[1].strip(), clock
 
 
 def _leap_day_missing(row: list[str], year: int | None) -> bool:
@@ -66,7 +65,7 @@ def _hour(row: list[str], number: int, clock: timezone, year: int | None) -> Hou
         )  # fmt: skip
     except WeatherError:
         raise
-    except (ValueError, IndexError):
+    except (ValueError, IndexError, OverflowError):
         raise WeatherError(f"Line {number} cannot be read as an hour of weather: {','.join(row)[:40]}…") from None
 
 

@@ -23,7 +23,7 @@ def read_forecast(text: str, zone: tzinfo) -> Series:
     """Read the hourly forecast. Raises WeatherError where it is none, naming the period (counted from 1)."""
     try:
         document = json.loads(text)
-    except ValueError:
+    except (ValueError, RecursionError):
         raise WeatherError("The forecast is not JSON.") from None
     properties = document.get("properties") if isinstance(document, dict) else None
     periods = properties.get("periods") if isinstance(properties, dict) else None
@@ -75,7 +75,7 @@ def _value_and_unit(value: Any, unit: Any) -> tuple[float | None, str]:
     if isinstance(value, dict):
         unit, value = str(value.get("unitCode", "")).split(":")[-1], value.get("value")
     code = _CODES.get(str(unit).lower().replace(" ", ""), "")
-    number = isinstance(value, (int, float)) and not isinstance(value, bool)
+    number = isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) < 1e6
     return (float(value) if number else None), code
 
 

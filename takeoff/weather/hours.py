@@ -18,6 +18,7 @@ MPH_PER_M_S = 2.2369362920544
 #: Air temperatures beyond these were never measured on the ground: a slip of the unit or of the finger.
 COLDEST_C, HOTTEST_C = -90.0, 60.0
 STRONGEST_WIND_M_S = 115.0
+YEARS = (1900, 2200)
 
 
 class WeatherError(ValueError):
@@ -132,6 +133,7 @@ def series(hours: Iterable[Hour], zone: tzinfo, source: str) -> Series:
 
 def checked(hour: Hour, zone: tzinfo) -> Hour:
     """The same hour in the site's zone; WeatherError where a number in it cannot be weather."""
+    _year(hour.at)
     if hour.at.tzinfo is None:
         raise WeatherError(f"{hour.at:%Y-%m-%d %H:%M} says no time zone.")
     when = spoken(hour.at)
@@ -144,6 +146,11 @@ def checked(hour: Hour, zone: tzinfo) -> Hour:
         hour.at.astimezone(zone), hour.air_c, hour.wind_m_s, hour.gust_m_s, hour.dew_c, hour.cloud, hour.sun_w_m2,
         hour.rain_mm, hour.snow_cm,
     )  # fmt: skip
+
+
+def _year(at: datetime) -> None:
+    if not YEARS[0] <= at.year <= YEARS[1]:
+        raise WeatherError(f"The year {at.year} is not one of weather here.")
 
 
 def spoken(when: datetime) -> str:
@@ -159,6 +166,7 @@ def local_time(naive: datetime, zone: tzinfo, after: datetime | None = None) -> 
     When the clocks go back an hour comes twice: the second one is meant where the first is not later than ``after``,
     the entry before. Raises WeatherError for a time the clocks skip in spring.
     """
+    _year(naive)
     first = naive.replace(tzinfo=zone, fold=0)
     if first.astimezone(UTC).astimezone(zone).replace(tzinfo=None) != naive:
         raise WeatherError(f"{naive:%Y-%m-%d %H:%M} does not exist there: the clocks go forward over it.")
