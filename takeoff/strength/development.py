@@ -42,6 +42,11 @@ CLASS_A: Final = 1.0
 CLASS_B: Final = 1.3
 
 
+#: Yields up to which a bar counts as Grade 60 and 80 [psi]: 420 and 550 MPa.
+GRADE_60_MOST: Final = 60_920.0
+GRADE_80_MOST: Final = 80_000.0
+
+
 @dataclass(frozen=True, slots=True)
 class Bond:
     """What bond is asked of: bar number and diameter [in], yield [psi], concrete [psi], and how the bar lies.
@@ -71,11 +76,11 @@ class Bond:
 
 
 def grade_factor(fy_psi: float) -> float:
-    """1.0 up to Grade 60, 1.15 for Grade 80, 1.3 for Grade 100, the next greater between. ACI 318-19 Table 25.4.2.5,
-    from memory."""
-    if fy_psi <= 60_000:
+    """1.0 up to Grade 60 (420 MPa, a little more in psi), 1.15 for Grade 80, 1.3 for Grade 100; between them the next
+    greater. ACI 318-19 Table 25.4.2.5, from memory."""
+    if fy_psi <= GRADE_60_MOST:
         return 1.0
-    return 1.15 if fy_psi <= 80_000 else 1.3
+    return 1.15 if fy_psi <= GRADE_80_MOST else 1.3
 
 
 def confinement(cover_in: float, spacing_in: float, diameter_in: float) -> float:
