@@ -66,6 +66,7 @@ NAMES: Final = {
     "primer_ft2_per_gal": ("A gallon of primer covers", "ft²"),
     "capillary_mil": ("Liquid capillary break, wet film", "mil"),
     "board_top_fasteners": ("Fasteners along the top of the board, spacing", ""),
+    "drain_outlet": ("Pipe from the drain to daylight or a sump", ""),
     "plank_length": ("Length of a plank", ""),
     "plank_lap": ("Planks lap by", ""),
     "owned": ("Braces in the yard", ""),
@@ -86,6 +87,7 @@ HELP: Final = {
     "inside_cover": "Where uprights stand near the inside face.",
     "buck": "0 where openings are typed as they are formed.",
     "capillary_mil": "0 where a sheet is laid.",
+    "drain_outlet": "0 where it is not known yet; it is then not ordered.",
     "building.width": "The footing tables go by it.",
 }
 

@@ -68,7 +68,7 @@ def _drain(plan: Plan, outer: tuple[Band, ...]) -> tuple[Tally, Tally, Tally]:
     pipe = Tally(
         "drain.pipe", f"Drain pipe {spec.pipe_diameter.inch:g} in", Unit.FT, "loop outside the footing",
         GEOMETRY, Buy(f"coil {spec.pipe_coil.foot:g} ft", spec.pipe_coil.foot),
-        note=" (the run to daylight or sump is not in the plan)",
+        note="" if spec.drain_outlet else " (the run to daylight or sump is not in the plan)",
     )  # fmt: skip
     stone = Tally(
         "drain.stone", "Drain stone", Unit.YD3, "around the pipe and on the footing's projection", IRC_R405_1,
@@ -80,6 +80,8 @@ def _drain(plan: Plan, outer: tuple[Band, ...]) -> tuple[Tally, Tally, Tally]:
         at = band.section, burying_stage(band.levels), band.name
         loop = max(band.out_length(pipe_offset_in(spec, shelf)), 0.0)
         pipe.add(*at, loop / 12, feet_inches(loop))
+        if band is outer[0]:
+            pipe.add(*at, spec.drain_outlet.foot, f"outlet {feet_inches(spec.drain_outlet.inch)}")
         stone.add(*at, yards(stone_in3(plan, band)), _stone_text(band, shelf, beyond, thick, over))
         fabric.add(*at, square_feet(loop * wrap), f'{feet_inches(loop)} x {wrap:g}"')
     return pipe, stone, fabric
@@ -121,6 +123,9 @@ def _fittings(plan: Plan, outer: tuple[Band, ...]) -> tuple[Tally, ...]:
         at = band.section, burying_stage(band.levels), band.name
         loop = max(band.out_length(pipe_offset_in(plan.spec.envelope, projection_of(plan, band))), 0.0)
         coupler.add(*at, loop / plan.spec.envelope.pipe_coil.inch, f"{feet_inches(loop)} / coil")
+        if band is outer[0]:
+            out = plan.spec.envelope.drain_outlet.inch
+            coupler.add(*at, out / plan.spec.envelope.pipe_coil.inch, f"outlet {feet_inches(out)} / coil")
         if band.first and band.geometry.start.kind in (CornerKind.OUTSIDE, CornerKind.INSIDE):
             angle = number(round(band.geometry.start.deflection_deg, 1))
             made = bends.setdefault(angle, _bend(angle))

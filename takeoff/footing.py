@@ -7,9 +7,8 @@ measures :mod:`takeoff.footing_criteria`.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from takeoff import footing_code, pads
+from takeoff.capillary import capillary, coating_gallons
 from takeoff.footing_code import LEAST_PROJECTION_IN, LEAST_THICKNESS_IN, LEAST_WIDTH_IN
 from takeoff.footing_criteria import concrete_criteria, footing_criteria
 from takeoff.footing_runs import (
@@ -28,10 +27,10 @@ from takeoff.geometry import Placement
 from takeoff.overdig import over_the_hole
 from takeoff.plan import Leg, Plan, Stage
 from takeoff.problems import Problem, Severity
-from takeoff.results import Buy, Part, Quantity, Unit
+from takeoff.results import Buy, Part, Unit
 from takeoff.site import BaseJoint, FootingPlacement
-from takeoff.sources import COMMON_PRACTICE, GEOMETRY
-from takeoff.tally import Tally, feet_inches, inch_text, number, square_feet
+from takeoff.sources import GEOMETRY
+from takeoff.tally import Tally, feet_inches, inch_text
 from takeoff.units import Length
 
 __all__ = [
@@ -56,15 +55,6 @@ __all__ = [
 MOST_STEP_IN = 600 / 25.4
 #: Waste of concrete placed against earth is at least this; common practice, 5 to 10 percent.
 TRENCH_WASTE = 0.10
-#: Wet film of a brushed or sprayed capillary break; common practice, see the product's label.
-COATING_MILS = 60.0
-#: A gallon is 231 cubic inches: one spread a thousandth of an inch thick covers this much [ft2].
-MIL_FEET_PER_GALLON = 231 / 144 * 1000
-
-
-def coating_gallons(area_ft2: float, mils: float) -> float:
-    """Gallons [US] of coating for an area at a wet film thickness [mil]: one gallon covers 1604/mil ft2."""
-    return area_ft2 * mils / MIL_FEET_PER_GALLON
 
 
 def footings(plan: Plan, placement: Placement) -> Part:
@@ -72,7 +62,7 @@ def footings(plan: Plan, placement: Placement) -> Part:
     every = runs(plan, placement)
     concrete = _concrete(plan, every, risers(plan, placement))
     quantities = concrete.quantities() + _forms(plan, every).quantities() + _key_strip(plan, every).quantities()
-    quantities += _capillary(every)
+    quantities += capillary(plan.spec.envelope, every)
     on_posts, code = pads.part(plan), footing_code.check(plan, placement)
     return Part(
         quantities + on_posts.quantities,
@@ -142,37 +132,6 @@ def _key_strip(plan: Plan, every: tuple[FootingRun, ...]) -> Tally:
             section, leg = run.band.section, run.band.name
             tally.add(section, Stage.FOOTING, leg, run.length / 12, feet_inches(run.length))
     return tally
-
-
-def _capillary(every: tuple[FootingRun, ...]) -> tuple[Quantity, ...]:
-    """The area of the break, and the coating it takes if a coating is used."""
-    area = Tally(
-        "footing.capillary_break",
-        "Capillary break",
-        Unit.FT2,
-        "whole top of the footing, before the first course",
-        GEOMETRY,
-        note=" (laps of a sheet not included)",
-    )
-    for run in every:
-        text = f"{feet_inches(run.length)} x {inch_text(run.width)}"
-        area.add(run.band.section, Stage.FOOTING, run.band.name, square_feet(run.length * run.width), text)
-    return area.quantities() + tuple(_coating(quantity) for quantity in area.quantities())
-
-
-def _coating(area: Quantity) -> Quantity:
-    gallons = coating_gallons(area.amount, COATING_MILS)
-    return replace(
-        area,
-        key="footing.capillary_coating",
-        label="Capillary break as a coating",
-        amount=gallons,
-        unit=Unit.GAL,
-        purpose=f"the same area at {COATING_MILS:g} mil wet, if a coating is used",
-        basis=f"{number(area.amount)} ft2 x {COATING_MILS:g} mil / {MIL_FEET_PER_GALLON:.0f} = {number(gallons)} gal",
-        source=COMMON_PRACTICE,
-        buy=Buy("pail 5 gal", 5.0),
-    )
 
 
 def _problems(plan: Plan, placement: Placement) -> tuple[Problem, ...]:

@@ -201,6 +201,7 @@ LIMITS: dict[str, tuple[float, float]] = {
     **dict.fromkeys(("key_width", "key_depth", "projection", "cover", "top_cover", "step_riser_thickness"), (0, 48)),
     **dict.fromkeys(("membrane_side_lap", "membrane_end_lap", "membrane_onto_footing", "board_lap"), (0, 36)),
     **dict.fromkeys(("membrane_above_grade", "membrane_detail_strip", "capillary_lap"), (0, 36)),
+    "drain_outlet": (0, 12000),
     **dict.fromkeys(("stone_beyond_footing", "stone_over_footing", "stone_under_pipe"), (0, 120)),
     **dict.fromkeys(("bar_size", "vertical_size", "horizontal_size", "dowel_size", "opening_bar_size"), (3, 11)),
     **dict.fromkeys(("membrane_roll_width", "board_roll_width"), (6, 600)),

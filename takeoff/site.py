@@ -199,6 +199,8 @@ class EnvelopeSpec:
     stone_under_pipe: Length = field(default_factory=lambda: _in("2"))
     pipe_diameter: Length = field(default_factory=lambda: _in("4"))
     pipe_coil: Length = field(default_factory=lambda: Length.feet(100))
+    #: solid pipe from the loop to daylight or a sump; 0 where that is not said
+    drain_outlet: Length = field(default_factory=lambda: Length(0))
     capillary_lap: Length = field(default_factory=lambda: _in("6"))
     #: wet film of a liquid capillary break; 0 where a sheet is laid
     capillary_mil: float = 0.0

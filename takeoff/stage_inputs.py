@@ -52,7 +52,7 @@ _MEMBRANE: Final = (
     *("spec.envelope.membrane_onto_footing", "spec.envelope.membrane_above_grade"),
     *("spec.envelope.membrane_detail_strip", "spec.envelope.membrane_laid", "spec.envelope.primer_ft2_per_gal"),
     *("spec.envelope.board_roll_width", "spec.envelope.board_roll_length", "spec.envelope.board_lap"),
-    *("spec.envelope.board_top_fasteners", "spec.envelope.pipe_coil"),
+    *("spec.envelope.board_top_fasteners", "spec.envelope.pipe_coil", "spec.envelope.drain_outlet"),
 )
 _EARTH: Final = (
     *("spec.earth.working_space", "spec.earth.slope_run", "spec.earth.lift", "spec.earth.swell", "spec.earth.shrink"),

@@ -252,6 +252,14 @@ def test_pipe_and_stone_against_offset_polygons(name: str) -> None:
     assert quantity(plan, "drain.stone", Stage.FROST_BACKFILL).amount * 46656 == pytest.approx(box - pipe, rel=1e-4)
 
 
+def test_the_outlet_is_ordered_once_where_it_is_known() -> None:
+    plan = plans.rectangle()
+    longer = replace(plan, spec=replace(plan.spec, envelope=replace(plan.spec.envelope, drain_outlet=plans.at("30-0"))))
+    without, with_outlet = (quantity(p, "drain.pipe", Stage.FROST_BACKFILL) for p in (plan, longer))
+    assert with_outlet.amount == pytest.approx(without.amount + 30)
+    assert "outlet 30'-0\"" in with_outlet.basis and "not in the plan" in without.basis
+
+
 def test_bends_are_named_by_their_angle() -> None:
     found = {q.key: q.amount for q in part(plans.bay()).quantities if q.key.startswith("drain.bend")}
     assert found == {"drain.bend_90": 4.0, "drain.bend_45": 4.0}

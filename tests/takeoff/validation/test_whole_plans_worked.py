@@ -236,7 +236,7 @@ def test_t21_derived_footing_of_a_mitred_loop_with_a_clipped_corner() -> None:
 
 def test_t42_derived_capillary_coating_of_the_whole_footing_top() -> None:
     """136.338 ft x 24 in at 60 mil: 10.199 gal, three pails."""
-    takeoff = compute(clipped_l())
+    takeoff = compute(clipped_l(envelope=replace(EnvelopeSpec(), capillary_mil=60.0)))
     assert amount(takeoff, "footing.capillary_coating") == pytest.approx(10.199, abs=0.002)
     [line] = [x for x in order_lines(takeoff, Stage.FOOTING) if x.key == "footing.capillary_coating"]
     assert line.count == 3
