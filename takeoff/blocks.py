@@ -30,7 +30,7 @@ from takeoff.form_sundries import sundries
 from takeoff.geometry import CornerKind, Placement
 from takeoff.ledges import LedgePlace, ledge_places, straight_parts
 from takeoff.leg_layout import LegLayout, bond_rules, legs_to_lay, stacked_with, turns_of
-from takeoff.plan import Plan, Stage
+from takeoff.plan import Plan, RestWay, Stage
 from takeoff.problems import Problem, Severity
 from takeoff.results import Criterion, PlacedUnit, Quantity, StackSeam, UnitKind
 from takeoff.unit_marks import ledge_mark, mark
@@ -109,7 +109,9 @@ def _mitre_extras(legs: dict[str, LegLayout], joints: Joints) -> dict[tuple[str,
 
 def _shifted_lines(joints: Joints, legs: dict[str, LegLayout]) -> list[Problem]:
     """Joints where two legs have moved a course line differently, so that no unit serves both."""
-    out = []
+    out: list[Problem] = []
+    if all(rest.way is not RestWay.TWO_RIPPED for leg in legs.values() for _, rest in leg.rests):
+        return out
     for (name, end), joint in joints.items():
         if end == "end" and joint.joined and name in legs:
             grid = legs[name].grid
@@ -203,8 +205,7 @@ def _one_unit(bands: list[Band], face_height: Length) -> bool:
 
 def _removed(leg: LegLayout, n: int) -> Iterator[tuple[int, int]]:
     """Parts of a course that openings, as formed, cover from its bottom to its top, or to the top of the wall."""
-    for opening in leg.openings:
-        low, high = leg.geometry.opening_span(opening)
+    for low, high, opening in leg.holes:
         for band in leg.bands[n]:
             a, b = max(low, band.start), min(high, band.end)
             if a < b and opening.sill <= band.bottom and opening.head >= band.poured_to:
@@ -245,12 +246,13 @@ class _Ends:
 
 def _place(leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside) -> PlacedUnit:
     start, end = Length(piece.start), Length(piece.end)
-    under = [b for b in leg.bands[n] if b.start < end and b.end > start]
-    bottom, top, poured = min(b.bottom for b in under), max(b.top for b in under), max(b.poured_to for b in under)
+    row = leg.bands[n]
+    under = row if len(row) == 1 else tuple(b for b in row if b.start < end and b.end > start)
+    bottom, top, poured, low = _hull(under)
     side = "start" if piece.role == "start_leg" else "end"
     joint = beside.joints.get((leg.leg.name, side)) if piece.role != "fill" else None
     kind = joint.kind_in(leg.grid.bottom(n)) if joint else UnitKind.STRAIGHT
-    face, low = leg.form.face_height, max(b.unit for b in under)
+    face = leg.form.face_height
     part = kind in (UnitKind.STRAIGHT, UnitKind.MITRE) and top - bottom <= low < face
     ripped = top - bottom < (low if part else face)
     sawn = ends.sawn(piece)
@@ -262,7 +264,7 @@ def _place(leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside) ->
         end=end,
         bottom=bottom,
         top=top,
-        stage=_stage(leg, n, start, end, joint, beside.legs),
+        stage=_stage(leg, n, under, joint, beside.legs),
         counted=joint is None or joint.counted_on(piece.role),
         cut_start=sawn[0],
         cut_end=sawn[1],
@@ -284,12 +286,24 @@ def _place(leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside) ->
     )
 
 
-def _notched(leg: LegLayout, under: list[Band], start: Length, end: Length, bottom: Length, top: Length) -> bool:
+def _hull(under: tuple[Band, ...]) -> tuple[Length, Length, Length, Length]:
+    """Bottom, top, level poured to and height of the units, over the bands a unit lies in."""
+    if len(under) == 1:
+        (band,) = under
+        return band.bottom, band.top, band.poured_to, band.unit
+    return (
+        min(b.bottom for b in under),
+        max(b.top for b in under),
+        max(b.poured_to for b in under),
+        max(b.unit for b in under),
+    )
+
+
+def _notched(leg: LegLayout, under: tuple[Band, ...], start: Length, end: Length, bottom: Length, top: Length) -> bool:
     """True where a step, an opening or a beam pocket takes a part of the unit's face."""
     if any(b.bottom != bottom or b.top != top for b in under) or under[0].start > start or under[-1].end < end:
         return True
-    for opening in leg.openings:
-        low, high = leg.geometry.opening_span(opening)
+    for low, high, opening in leg.holes:
         if low < end and high > start and opening.sill < top and opening.head > bottom:
             return True
     for pocket in leg.leg.beam_pockets:
@@ -300,12 +314,10 @@ def _notched(leg: LegLayout, under: list[Band], start: Length, end: Length, bott
     return False
 
 
-def _stage(
-    leg: LegLayout, n: int, start: Length, end: Length, joint: Joint | None, legs: dict[str, LegLayout]
-) -> Stage:
+def _stage(leg: LegLayout, n: int, under: tuple[Band, ...], joint: Joint | None, legs: dict[str, LegLayout]) -> Stage:
     """The wall a unit is stacked with: the frost wall where its bottom is below the cold joint, on either leg of a
     corner unit; else the full-height wall."""
-    stages = {stacked_with(b) for b in leg.bands[n] if b.start < end and b.end > start}
+    stages = {stacked_with(b) for b in under}
     if joint is not None and joint.shared:
         other = legs[joint.departing if joint.arriving == leg.leg.name else joint.arriving]
         bands = other.bands[other.grid.course_at(leg.grid.bottom(n))]

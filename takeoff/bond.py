@@ -194,15 +194,17 @@ def carve(pieces: list[Piece], removed: Sequence[tuple[int, int]]) -> list[Piece
     return pieces
 
 
-def mend(pieces: list[Piece], rules: BondRules, even: bool = False) -> list[Piece]:
-    """Join pieces below the minimum with their neighbour. Where that is longer than a unit, the neighbour gives up
-    just enough for a minimum piece, so that the joint moves as little as possible; or, ``even``, both become about
-    equal."""
+def mend(
+    pieces: list[Piece], rules: BondRules, even: bool = False, breaks: frozenset[int] = frozenset()
+) -> list[Piece]:
+    """Join pieces below the minimum with their neighbour, but not across ``breaks``. Where that is longer than a unit,
+    the neighbour gives up just enough for a minimum piece, so that the joint moves as little as possible; or,
+    ``even``, both become about equal."""
     i = 0
     while i < len(pieces):
         count = len(pieces)
         if pieces[i].role == "fill" and pieces[i].length < rules.minimum_piece:
-            at = _neighbour(pieces, i)
+            at = _neighbour(pieces, i, breaks)
             if at is not None:
                 pieces[at : at + 2] = _share(pieces[at], pieces[at + 1], rules, even)
         if len(pieces) == count:
@@ -210,10 +212,11 @@ def mend(pieces: list[Piece], rules: BondRules, even: bool = False) -> list[Piec
     return pieces
 
 
-def _neighbour(pieces: list[Piece], i: int) -> int | None:
+def _neighbour(pieces: list[Piece], i: int, breaks: frozenset[int]) -> int | None:
     """Index of the left one of the pair a short piece makes with a touching neighbour; a corner unit is asked last."""
-    before = i > 0 and pieces[i - 1].end == pieces[i].start
-    after = i + 1 < len(pieces) and pieces[i + 1].start == pieces[i].end
+    start, end = pieces[i].start, pieces[i].end
+    before = i > 0 and pieces[i - 1].end == start and start not in breaks
+    after = i + 1 < len(pieces) and pieces[i + 1].start == end and end not in breaks
     if before and after:
         return i if pieces[i - 1].role != "fill" else i - 1
     return i - 1 if before else i if after else None
@@ -247,7 +250,8 @@ def _course(spec: CourseSpec, lengths: Sequence[Sequence[int]], rules: BondRules
         laid += _pieces(interval, run)
         legs |= {interval.start_leg, interval.end_leg}
     if spec.removed:
-        laid = mend(carve(laid, spec.removed), rules, even)
+        breaks = frozenset(interval.start for interval in spec.intervals)
+        laid = mend(carve(laid, spec.removed), rules, even, breaks)
     cost = sum(_piece_cost(piece, legs, rules) for piece in laid)
     return Course(tuple(laid), joints_of(laid), cost)
 

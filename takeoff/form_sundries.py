@@ -34,6 +34,7 @@ TIES_A_BAG = 100
 SHEET_FT2 = 32.0
 
 Column = tuple[str, int, Length]  # leg, course, place of a joint
+Joint = tuple[PlacedUnit, PlacedUnit]  # the units on both sides of it
 
 
 def _each(key: str, label: str, buy: Buy) -> Tally:
@@ -43,15 +44,16 @@ def _each(key: str, label: str, buy: Buy) -> Tally:
 def sundries(units: Sequence[PlacedUnit], seams: Sequence[StackSeam], beside: Beside) -> tuple[Quantity, ...]:
     """All of it, by section and stage."""
     straps = _each("forms.straps", "Form straps", Buy("strap", 1.0))
+    joints = list(_joints(units))
     made = (
         _end_caps(beside.legs, units, straps),
         *_mitred(beside),
         *_tees(beside, straps),
-        _ties(beside.legs, units),
+        _ties(beside.legs, joints),
         _trim(beside.legs),
         _adhesive(beside.legs),
     )
-    _seam_straps(beside.legs, units, seams, straps)
+    _seam_straps(beside.legs, units, joints, seams, straps)
     return tuple(q for tally in (*made, straps) for q in tally.quantities())
 
 
@@ -81,17 +83,17 @@ def said_courses(courses: Sequence[int]) -> str:
     return f"courses {', '.join(map(str, found))}"
 
 
-def _joints(units: Sequence[PlacedUnit]) -> Iterator[tuple[PlacedUnit, PlacedUnit]]:
+def _joints(units: Sequence[PlacedUnit]) -> Iterator[Joint]:
     """Units that touch in a course of a leg, in order; ``units`` come course by course, from the start of the leg."""
     for a, b in pairwise(units):
         if (a.leg, a.course) == (b.leg, b.course) and a.end == b.start:
             yield a, b
 
 
-def _ties(legs: dict[str, LegLayout], units: Sequence[PlacedUnit]) -> Tally:
+def _ties(legs: dict[str, LegLayout], touching: Sequence[Joint]) -> Tally:
     ties = _each("forms.ties", "Zip ties at sawn joints", Buy(f"bag of {TIES_A_BAG}", float(TIES_A_BAG)))
     found: dict[tuple[str, Stage], int] = defaultdict(int)
-    for a, b in _joints(units):
+    for a, b in touching:
         if a.cut_end or b.cut_start:
             found[a.leg, a.stage] += 1
     for (name, stage), count in found.items():
@@ -102,12 +104,16 @@ def _ties(legs: dict[str, LegLayout], units: Sequence[PlacedUnit]) -> Tally:
 
 
 def _seam_straps(
-    legs: dict[str, LegLayout], units: Sequence[PlacedUnit], seams: Sequence[StackSeam], straps: Tally
+    legs: dict[str, LegLayout],
+    units: Sequence[PlacedUnit],
+    touching: Sequence[Joint],
+    seams: Sequence[StackSeam],
+    straps: Tally,
 ) -> None:
     """Straps at joints of a stack (the joint and the one it lies too close over) and at sawn corner units."""
     joints: dict[tuple[str, int], list[Length]] = defaultdict(list)
-    stages = {(u.leg, u.course): u.stage for u in units}
-    for a, _ in _joints(units):
+    stages = {(u.leg, u.course): u.stage for u in units} if seams else {}
+    for a, _ in touching:
         joints[a.leg, a.course].append(a.end)
     stacked: set[Column] = set()
     for seam in seams:
@@ -121,7 +127,7 @@ def _seam_straps(
         text = f"{_some(count, 'joint')} too close over another x {STRAPS_A_JOINT}"
         straps.add(legs[name].leg.section, stage, name, STRAPS_A_JOINT * count, text)
     sawn: dict[tuple[str, Stage], int] = defaultdict(int)
-    for a, b in _joints(units):
+    for a, b in touching:
         if (a.cut_end and _is_corner(a)) or (b.cut_start and _is_corner(b)):
             sawn[a.leg, a.stage] += 1
     for (name, stage), count in sawn.items():

@@ -22,15 +22,15 @@ LEAST_OFFSET = Length.inches(8)
 
 @dataclass(frozen=True, slots=True)
 class LegLayout:
-    """One leg ready to be laid: its form, grid, stretches, openings as formed, the bands of every course, and the
-    rests of each stretch that were left over by whole courses."""
+    """One leg ready to be laid: its form, grid, stretches, the bands of every course, openings as formed with their
+    jambs along the outside, and the rests of each stretch that were left over by whole courses."""
 
     geometry: LegGeometry
     form: FormSystem
     grid: Grid
     stretches: tuple[Stretch, ...]
     bands: dict[int, tuple[Band, ...]]  # by course
-    openings: tuple[Opening, ...] = ()
+    holes: tuple[tuple[Length, Length, Opening], ...] = ()
     rests: tuple[tuple[Stretch, Rest], ...] = ()
 
     @property
@@ -72,7 +72,8 @@ def _leg_layout(plan: Plan, geometry: LegGeometry, grid: Grid) -> LegLayout:
             by_course.setdefault(n, []).append(Band(span.start, span.end, *line[:2], span.levels, line.unit))
         rests += [(span, rest) for rest in found]
     bands = {n: tuple(by_course[n]) for n in sorted(by_course)}
-    return LegLayout(geometry, form, grid, stretches, bands, formed_openings(plan, geometry.leg), tuple(rests))
+    holes = tuple((*geometry.opening_span(opening), opening) for opening in formed_openings(plan, geometry.leg))
+    return LegLayout(geometry, form, grid, stretches, bands, holes, tuple(rests))
 
 
 def bond_rules(

@@ -17,7 +17,7 @@ from takeoff.plan import OddCourse, Opening, OpeningKind, Plan, Section, Stage, 
 from takeoff.problems import Severity
 from takeoff.results import Quantity, UnitKind
 from takeoff.units import Length
-from tests.takeoff import layout_checker
+from tests.takeoff import layout_checker, layout_counts
 from tests.takeoff.plans import (
     SAMPLES,
     at,
@@ -63,14 +63,16 @@ def without_angled_units(made: Plan) -> Plan:
 
 
 # -- whole plans -----------------------------------------------------------------------------------
-SQUARE = ("rectangle", "l_shape", "tee", "garage", "stepped", "openings", "ledge", "second_ring")
+CHECKED = ("rectangle", "l_shape", "bay", "tee", "garage", "stepped", "openings", "second_ring")
 
 
-@pytest.mark.parametrize("name", SQUARE)
+@pytest.mark.parametrize("name", CHECKED)
 def test_a_checker_of_its_own_finds_nothing_wrong_with_the_samples(name: str) -> None:
     made = SAMPLES[name]()
     placed = geometry.place(made)
-    layout_checker.check(made, placed, blocks.lay(made, placed))
+    layout = blocks.lay(made, placed)
+    layout_checker.check(made, placed, layout)
+    layout_counts.check_counts(made, layout)
 
 
 @pytest.mark.slow
@@ -79,7 +81,9 @@ def test_a_checker_of_its_own_finds_nothing_wrong_with_the_samples(name: str) ->
 def test_a_checker_of_its_own_finds_nothing_wrong_with_random_plans(made: Plan) -> None:
     placed = geometry.place(made)
     assume(len(placed.legs) == len(made.legs()))
-    layout_checker.check(made, placed, blocks.lay(made, placed))
+    layout = blocks.lay(made, placed)
+    layout_checker.check(made, placed, layout)
+    layout_counts.check_counts(made, layout)
 
 
 @pytest.mark.slow
@@ -90,24 +94,28 @@ def test_short_returns_never_raise_and_leave_no_gap(made: Plan) -> None:
     assume(len(placed.legs) == len(made.legs()))
     layout = blocks.lay(made, placed)
     for name, leg_geometry in placed.legs.items():
-        cells, (base, height) = layout_checker.cells_of(leg_geometry), layout_checker.grid_of(made, leg_geometry)
+        cells = layout_checker.cells_of(made, leg_geometry)
         for course in {u.course for u in layout.units}:
             units = [u for u in layout.units if (u.leg, u.course) == (name, course)]
-            low = base + (course - 1) * height
-            layout_checker.check_cover(cells, units, low, low + height)
+            layout_checker.check_cover(cells, units, course)
 
 
-def test_the_checker_notices_a_missing_unit_and_a_wrong_hand() -> None:
-    made = rectangle()
+def test_the_checker_notices_a_missing_unit_a_wrong_hand_and_a_missing_cap() -> None:
+    made = stepped()
     placed = geometry.place(made)
     layout = blocks.lay(made, placed)
     straight = next(u for u in layout.units if u.kind is UnitKind.STRAIGHT)
-    with pytest.raises(AssertionError):
-        layout_checker.check(made, placed, replace(layout, units=tuple(u for u in layout.units if u is not straight)))
+    without = replace(layout, units=tuple(u for u in layout.units if u is not straight))
     swapped = {UnitKind.CORNER_LEFT: UnitKind.CORNER_RIGHT, UnitKind.CORNER_RIGHT: UnitKind.CORNER_LEFT}
-    turned = tuple(replace(u, kind=swapped.get(u.kind, u.kind)) for u in layout.units)
+    turned = replace(layout, units=tuple(replace(u, kind=swapped.get(u.kind, u.kind)) for u in layout.units))
+    open_ended = replace(layout, units=tuple(replace(u, cap_end=False) for u in layout.units))
+    layout_checker.check(made, placed, layout)
+    for wrong in (without, turned, open_ended):
+        with pytest.raises(AssertionError):
+            layout_checker.check(made, placed, wrong)
+    dear = tuple(replace(q, amount=q.amount + 1) if q.key == "blocks.corner_right" else q for q in layout.quantities)
     with pytest.raises(AssertionError):
-        layout_checker.check(made, placed, replace(layout, units=turned))
+        layout_counts.check_counts(made, replace(layout, quantities=dear))
 
 
 # -- corners ---------------------------------------------------------------------------------------
