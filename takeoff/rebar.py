@@ -25,7 +25,7 @@ from takeoff.results import Bar, BarRole, Criterion, Part, Quantity, Unit
 from takeoff.sources import COMMON_PRACTICE, PLAN
 from takeoff.units import Length, format_length
 from takeoff.vertical_bars import add_verticals, dowel_lap
-from takeoff.wall_bars import add_horizontals, add_opening_bars, level_runs
+from takeoff.wall_bars import Rows, add_horizontals, add_opening_bars, level_runs
 
 #: Bars closer than this leave no room for concrete between them.
 LEAST_SPACING = Length.inches(3)
@@ -64,14 +64,16 @@ def schedule(
         return Part(problems=refused)
     gathered = Gathered()
     legs = legs_for_steel(plan, placement, grids(plan))
+    rows = {leg.name: level_runs(leg) for leg in legs}
     for leg in legs:
+        beside = {level for _, level in rows[leg.after.leg.name]} if leg.after is not None else set()
         add_footing_bars(gathered, leg)
         add_verticals(gathered, leg)
-        add_horizontals(gathered, leg)
+        add_horizontals(gathered, leg, rows[leg.name], beside)
         add_opening_bars(gathered, leg)
     bars = marked((*gathered.bars(plan), *more))
     problems = (*_problems(plan, bars), *footing_problems(legs, bars), *horizontal_problems(legs))
-    return Part(_quantities(plan, bars, cutting), _criteria(plan, legs), problems, bars)
+    return Part(_quantities(plan, bars, cutting), _criteria(plan, legs, rows), problems, bars)
 
 
 # -- quantities ------------------------------------------------------------------------------------
@@ -228,7 +230,7 @@ def _cramped_corners(plan: Plan, bars: tuple[Bar, ...]) -> list[Problem]:
 
 
 # -- criteria --------------------------------------------------------------------------------------
-def _criteria(plan: Plan, legs: tuple[LegSteel, ...]) -> tuple[Criterion, ...]:
+def _criteria(plan: Plan, legs: tuple[LegSteel, ...], rows: dict[str, Rows]) -> tuple[Criterion, ...]:
     """The numbers of the steel that a person finds on site, by stage."""
     if not legs:
         return ()
@@ -236,7 +238,7 @@ def _criteria(plan: Plan, legs: tuple[LegSteel, ...]) -> tuple[Criterion, ...]:
     for stage in (Stage.FROST_WALL, Stage.FULL_WALL):
         of = tuple(leg for leg in legs if any(zone.stage is stage for zone in leg.zones))
         if of:
-            out += _wall_criteria(plan, stage, of)
+            out += _wall_criteria(plan, stage, of) + _level_criteria(stage, of, rows)
     return tuple(out)
 
 
@@ -293,11 +295,10 @@ def _wall_criteria(plan: Plan, stage: Stage, legs: tuple[LegSteel, ...]) -> list
              f"verticals stand {_in(up.length)} or more above the cold joint")
         )  # fmt: skip
     only = {"wall.opening_edge": beside, "wall.projection": carrying}
-    out = [
+    return [
         Criterion(key, label, value, unit, sense, stage, source, 0.0, only.get(key, names), text)
         for key, label, value, unit, sense, source, text in rows
     ]
-    return out + _level_criteria(stage, legs)
 
 
 def _longest(legs: tuple[LegSteel, ...], size: int, upright: bool = True) -> Lap:
@@ -314,11 +315,11 @@ def pierced(leg: LegSteel, stage: Stage) -> bool:
     )
 
 
-def _level_criteria(stage: Stage, legs: tuple[LegSteel, ...]) -> list[Criterion]:
+def _level_criteria(stage: Stage, legs: tuple[LegSteel, ...], rows: dict[str, Rows]) -> list[Criterion]:
     """How many levels of horizontal bars, legs with the same number together."""
     by_count: dict[int, list[str]] = {}
     for leg in legs:
-        count = sum(1 for of_stage, _ in level_runs(leg) if of_stage is stage)
+        count = sum(1 for of_stage, _ in rows[leg.name] if of_stage is stage)
         by_count.setdefault(count, []).append(leg.name)
     return [
         Criterion("wall.horizontal_rows", "Rows of horizontal bars", float(count), "rows", "at least", stage, PLAN, 0.0,

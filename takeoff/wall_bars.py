@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from takeoff.bar_runs import END_COVER, Gathered, LegSteel, Line, Run, Zone, inset, subtract
 from takeoff.bending import bent, cut_length
@@ -12,6 +12,9 @@ from takeoff.openings_forms import formed_openings
 from takeoff.plan import Plan, Stage
 from takeoff.results import BarRole, BarShape
 from takeoff.units import ZERO, Length, format_length
+
+#: Where bars of each (stage, level) run along a leg, lowest first.
+Rows = dict[tuple[Stage, Length], list[Run]]
 
 #: A level of bars lies within this of the top and of the bottom of every pour. Common practice, no source.
 END_ZONE = Length.inches(12)
@@ -95,7 +98,7 @@ def _openings_over(zone: Zone, leg: LegSteel) -> list[Run]:
     return [(sill, head) for (a, b), sill, head in leg.openings if a < stretch.end and b > stretch.start]
 
 
-def level_runs(leg: LegSteel) -> dict[tuple[Stage, Length], list[Run]]:
+def level_runs(leg: LegSteel) -> Rows:
     """Where bars of each (stage, level) run along the leg: stretches side by side joined, openings taken out."""
     runs: dict[tuple[Stage, Length], list[Run]] = {}
     for zone in leg.zones:
@@ -116,11 +119,12 @@ def _holes(leg: LegSteel, level: Length) -> Iterator[Run]:
 
 
 # -- bars ------------------------------------------------------------------------------------------
-def add_horizontals(bars: Gathered, leg: LegSteel) -> None:
-    """Straight bars of every level, lapped, laps moved from level to level; corner bars at the ends."""
+def add_horizontals(bars: Gathered, leg: LegSteel, rows: Rows, beside: Collection[Length] = ()) -> None:
+    """Straight bars of every level, lapped, laps moved from level to level; corner bars at the ends. ``rows`` are those
+    of :func:`level_runs`, ``beside`` the levels of the rows of the next leg."""
     spec = leg.plan.spec.bars
     lap = leg.lap(spec.horizontal_size, upright=False).length
-    for index, ((stage, level), runs) in enumerate(level_runs(leg).items()):
+    for index, ((stage, level), runs) in enumerate(rows.items()):
         for run in runs:
             start, end = _bar_ends(leg, run)
             x = leg.along_bar(end - start)
@@ -133,7 +137,7 @@ def add_horizontals(bars: Gathered, leg: LegSteel) -> None:
                 basis = f"run {x} in one bar" if used is None else f"run {x} in {len(pieces)} bars, lap {_in(lap)}"
                 bars.add(leg.name, stage, BarRole.HORIZONTAL, spec.horizontal_size, piece, basis, 1, used, [line])
         if runs:
-            _add_corner_bars(bars, leg, stage, level, runs)
+            _add_corner_bars(bars, leg, stage, level, runs, _nearest(level, beside, leg))
 
 
 def _bar_ends(leg: LegSteel, run: Run) -> Run:
@@ -158,8 +162,19 @@ def _piece_lines(start: Length, pieces: tuple[Length, ...], lap: Length, level: 
     return out
 
 
-def _add_corner_bars(bars: Gathered, leg: LegSteel, stage: Stage, level: Length, runs: list[Run]) -> None:
-    """Corner bars of one level at the leg's end (its start belongs to the leg before), and at T ends."""
+def _nearest(level: Length, beside: Collection[Length], leg: LegSteel) -> Length:
+    """The row of the next leg that a corner bar meets: the nearest within the seats of a course (one of the two may
+    have been moved at a buck); the level itself where there is none."""
+    reach = Length(leg.grid.height.nm * (SEATS - 1) // SEATS)
+    near = [other for other in beside if abs(other - level) <= reach]
+    return min(near, key=lambda other: (abs(other - level), other), default=level)
+
+
+def _add_corner_bars(
+    bars: Gathered, leg: LegSteel, stage: Stage, level: Length, runs: list[Run], next_level: Length
+) -> None:
+    """Corner bars of one level at the leg's end (its start belongs to the leg before), and at T ends. ``next_level`` is
+    the row they meet in the next leg."""
     size = leg.plan.spec.bars.horizontal_size
     lap = leg.lap(size, upright=False).length
     at_start = min(lap, runs[0][1] - END_COVER) if not runs[0][0] else ZERO
@@ -167,7 +182,7 @@ def _add_corner_bars(bars: Gathered, leg: LegSteel, stage: Stage, level: Length,
     first, last, y = 0.0, leg.length.inch, level.inch
     outer = last - inset(leg.geometry.end, leg.foam).inch  # the corner of the concrete
     if at_end > END_COVER and leg.after is not None:
-        beyond = min(lap, _leg_room(leg, room_at_start(leg.plan, leg.after, level)))
+        beyond = min(lap, _leg_room(leg, room_at_start(leg.plan, leg.after, next_level)))
         if beyond > END_COVER:
             for cut, shape, count, basis in corner_bars(leg, leg.geometry.end, at_end, beyond):
                 line = (outer - at_end.inch, y, min(outer, last), y)

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from takeoff.cutting import CutPlan, CuttingMethod, fewest, first_fit, least_stock, reachable
 from takeoff.units import Length
-from tests.takeoff.layout_checker import pack
+from tests.takeoff.packing import pack
 from tests.takeoff.plans import at
 
 PIECES = st.dictionaries(st.integers(1, 240).map(lambda n: Length.inches(n)), st.integers(1, 40), max_size=12)
@@ -127,8 +127,8 @@ def test_the_longer_stock_is_bought_where_it_leaves_less() -> None:
 
 
 def test_an_offcut_too_short_is_not_cut_again() -> None:
-    """Three of 3 in fill 9 in, but the last would be cut from an offcut of 3 in: with no offcut under 6 in cut again, two
-    a stock piece (by hand)."""
+    """Three of 3 in fill 9 in, but the last would be cut from an offcut of 3 in: with no offcut under 6 in cut again,
+    two a stock piece (by hand)."""
     for smallest in ("0", "6"):
         plan = fewest({at("3"): 20}, at("9"), smallest_offcut=at(smallest))
         assert plan.stock == (7 if smallest == "0" else 10)
