@@ -37,6 +37,8 @@ PLACE_LEAST: Final = Length.inches("0.375")
 COVER_SHARE: Final = 3
 COVER_MOST: Final = Length.inches("0.375")
 
+EIGHTH: Final = Length.inches("0.125")
+
 #: Upright bars at an opening stand within this of its edge.
 OPENING_WITHIN: Final = Length.inches(12)
 
@@ -85,13 +87,18 @@ def placing_of(bar: Bar, plan: Plan, core: Length) -> Placing:
 
 def _across(plan: Plan, core: Length, size: int) -> Placing:
     """Place of an upright bar across the wall, by what the specification says."""
-    off = f"± {_in(place_tolerance(core))} across the wall"
+    off = f"± {_in(_eighths(place_tolerance(core)))} across the wall"
     bars = plan.spec.bars
     if bars.vertical_place is BarPlace.CENTRE:
         return Placing(f"middle of the bar {_in(core.half())} from each face of the concrete", off, PLACE)
     outside = OUTSIDE_SMALL if size <= LARGEST_SMALL else OUTSIDE_LARGE
     words = f"{_in(bars.inside_cover)} from the inside face of the concrete; {_in(outside)} or more from the outside"
     return Placing(words, off, INSIDE)
+
+
+def _eighths(length: Length) -> Length:
+    """A tolerance as a tape shows it: the eighth of an inch below."""
+    return Length(length.nm // EIGHTH.nm * EIGHTH.nm)
 
 
 def _covered(cover: Length, where: str) -> Placing:
