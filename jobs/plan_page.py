@@ -303,8 +303,10 @@ class PlanPage:
         for k, pad in enumerate(_dicts(self.document.get("pads"))):
             path = f"pads.{k}"
             entries = [e for e in WALKED.lists["pads"].entries if e.name != "section" or self.several_sections]
-            title = f"Pad {pad.get('name') or k + 1}"
-            out.append(Part(path, title, self.fields(path, entries), self.rest(path), errors=self.said(path)))
+            section = f"{path}.section"
+            unseen = () if self.several_sections else ((section, self.texts.get(section, "")),)
+            title, fields = f"Pad {pad.get('name') or k + 1}", self.fields(path, entries)
+            out.append(Part(path, title, fields, self.rest(path), rest_more=unseen, errors=self.said(path)))
         return tuple(out)
 
     def closing_parts(self) -> tuple[Part, ...]:

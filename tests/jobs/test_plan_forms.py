@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 
 import pytest
-from django.conf import settings
-from hypothesis import given
+from django.conf import settings as project
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from jobs import plan_edits, plan_forms, plan_imports, plan_look
@@ -15,6 +15,7 @@ from jobs.plan_fields import SPEC, WALKED, Entry, Kind, Shape
 from jobs.plan_forms import OTHER, REST, from_fields, to_fields
 from jobs.plan_look import look
 from jobs.plan_page import PlanPage
+from jobs.plan_spec import spec_parts
 from takeoff.compute import compute
 from takeoff.planfile import read_plan, write_plan
 from tests.takeoff.plans import bay, garage, l_shape, ledge, openings, porch_arc, second_ring, stepped, tee, walkout
@@ -22,8 +23,11 @@ from tests.takeoff.plans import bay, garage, l_shape, ledge, openings, porch_arc
 #: Nothing here asks the database.
 pytestmark = pytest.mark.look
 
-EXAMPLES = sorted((settings.BASE_DIR / "jobs" / "examples").glob("*.json"))
+EXAMPLES = sorted((project.BASE_DIR / "jobs" / "examples").glob("*.json"))
 PLANS = [bay, garage, l_shape, ledge, openings, porch_arc, second_ring, stepped, tee, walkout]
+
+#: Drawing a whole plan document is slow on a busy machine, and that is nobody's fault.
+unhurried = settings(suppress_health_check=[HealthCheck.too_slow], deadline=None)
 
 # -- any document a person can type --------------------------------------------------------------------
 typed = st.text(st.characters(codec="utf-8", exclude_characters="\0"), min_size=1, max_size=12).filter(str.strip)
@@ -38,6 +42,8 @@ def _no_number(text: str) -> bool:
 def _value(entry: Entry) -> st.SearchStrategy:
     if entry.kind is Kind.TURN:
         return turns
+    if entry.kind is Kind.FLAG:
+        return st.booleans()
     return numbers if entry.kind is Kind.NUMBER else typed
 
 
@@ -50,17 +56,19 @@ def objects(shape: Shape, deep: int = 4) -> st.SearchStrategy[dict]:
         fields[name] = st.lists(typed, min_size=1, max_size=places)
     if deep:
         for name, item in shape.lists.items():
-            fields[name] = st.lists(objects(item, deep - 1), min_size=1, max_size=2)
+            fields[name] = st.lists(objects(item, deep - 1), min_size=1, max_size=2 if deep > 2 else 1)
     return st.fixed_dictionaries({}, optional=fields)
 
 
 class TestRoundTrip:
     """Document to fields to document."""
 
+    @unhurried
     @given(objects(WALKED))
     def test_any_typed_document_comes_back_as_it_was(self, document):
         assert from_fields(to_fields(document)) == document
 
+    @unhurried
     @given(objects(SPEC))
     def test_any_typed_specification_comes_back_as_it_was(self, document):
         assert from_fields(to_fields(document, SPEC), SPEC) == document
@@ -85,6 +93,13 @@ class TestRoundTrip:
         document = write_plan(make())
         again = {**document, **from_fields(to_fields(document)), **from_fields(to_fields(document, SPEC), SPEC)}
         assert read_plan(again).plan == make()
+
+    def test_a_list_of_lengths_is_one_line_of_text(self):
+        document = {"spec": {"bars": {"also_stock": ["30-0", "12 m"]}, "assembly": {"marine": False}}}
+        fields = to_fields(document, SPEC)
+        assert (fields["spec.bars.also_stock"], fields["spec.assembly.marine"]) == ("30-0, 12 m", "false")
+        again = from_fields(fields, SPEC)["spec"]
+        assert again == {"bars": {"also_stock": "30-0, 12 m"}, "assembly": {"marine": False}}
 
     def test_what_has_no_field_travels_along(self):
         leg = {"name": "A", "length": 28, "note": "by the oak", "lenght": "28-0", "openings": "two", "_mark": [1]}
@@ -130,6 +145,11 @@ class TestReadingFields:
         assert spoken == {"name": "A", "length": "8650 mm", "core": "8 in", "footing_top": "-2.5 ft"}
 
 
+def put_in(document: dict, **changes: str) -> dict:
+    """The document with changes in its first pad."""
+    return {**document, "pads": [{**document["pads"][0], **changes}, *document["pads"][1:]]}
+
+
 class TestButtons:
     """Add, take out, move, copy."""
 
@@ -167,6 +187,17 @@ class TestButtons:
         edited = plan_edits.edit(self.document, f"add:walks.0.legs.1.{name}")
         assert len(edited.document["walks"][0]["legs"][1][name]) == 1
         assert edited.at == f"walks.0.legs.1.{name}.0"
+
+    def test_pads_are_added_copied_and_taken_out(self):
+        one = plan_edits.edit(self.document, "add:pads")
+        assert (one.document["pads"], one.at) == ([{"name": "F1"}], "pads.0")
+        two = plan_edits.edit(put_in(one.document, length="3-0"), "copy:pads.0")
+        assert two.document["pads"] == [{"name": "F1", "length": "3-0"}, {"name": "F2", "length": "3-0"}]
+        out = plan_edits.edit(two.document, "remove:pads.0")
+        assert (out.said, out.taken["name"]) == ("Pad F1 is taken out.", "F1")
+        assert plan_edits.put_back(out.document, "pads", 0, out.taken).document == two.document
+        with pytest.raises(Refused, match="60 pads already"):
+            plan_edits.edit({"pads": [{"name": str(n)} for n in range(60)]}, "add:pads")
 
     def test_a_spur_and_a_ring_come_with_a_first_leg(self):
         for verb, kind in (("spur", "spur"), ("ring", "ring")):
@@ -231,6 +262,7 @@ class TestFiles:
             (b'{"schema": "wall-walk", "version": 1, "walks": "none"}', "not a list"),
             (b'{"schema": "wall-walk", "version": 1, "walks": [{"legs": [1]}]}', "no list of legs"),
             (b'{"schema": "wall-walk", "version": 1, "walks": [], "sections": {}}', "must be a list"),
+            (b'{"schema": "wall-walk", "version": 1, "walks": [], "pads": [' + b"{}," * 60 + b"{}]}", "at most 60"),
             (b" " * 1_000_001, "1,000,001 bytes"),
         ],
     )
@@ -267,6 +299,7 @@ class TestLook:
         (closure,) = look(document).closures
         assert closure.verdict == "correct" and "1'-0\"" in closure.sentence and "west" in closure.sentence
 
+    @unhurried
     @given(objects(WALKED))
     def test_nothing_typed_can_break_the_page(self, document):
         page = PlanPage(document, look({"schema": "wall-walk", "version": 1, **document}), systems=[])
@@ -299,6 +332,39 @@ class TestLook:
         assert "changes no level" in step.errors[0]
         assert "at-walks-0-legs-0-steps-0" in json.loads(page.live())["errors"]
 
+    def test_what_is_wrong_with_a_pad_is_told_beside_its_field(self):
+        document = write_plan(l_shape())
+        document["pads"] = [{"name": "F1", "length": "3-0", "width": "3-0", "thickness": "6", "top": "85-0"}]
+        page = PlanPage(document, look(document), systems=[])
+        (pad,) = page.pad_parts()
+        said = {f.entry.name: f.errors for f in pad.fields if f.errors}
+        assert set(said) == {"thickness"} and "has no room for its bars" in said["thickness"][0]
+        assert (page.told(page.look.wrong)[0].href) == "#at-pads-0-thickness"
+        assert {f.entry.name: f.placeholder for f in pad.fields}["bars_each_way"] == "3"
+
+    def test_the_section_of_a_pad_is_asked_where_there_are_several(self):
+        document = {"sections": [{"key": "a"}, {"key": "b"}], "pads": [{"name": "F1"}]}
+        (pad,) = PlanPage(document, look(document), systems=[]).pad_parts()
+        (section,) = [f for f in pad.fields if f.entry.name == "section"]
+        assert [c.value for c in section.choices] == ["", "a", "b"]
+        document["sections"].pop()
+        (pad,) = PlanPage(document, look(document), systems=[]).pad_parts()
+        assert "section" not in {f.entry.name for f in pad.fields}
+
+    def test_what_is_not_said_of_the_building_is_shown_as_that(self):
+        shown = {f.path: f.placeholder for part in spec_parts(PlanPage({}, look({}), systems=[])) for f in part.fields}
+        unsaid = ("spec.building.stories", "spec.building.width", "spec.building.snow_psf", "spec.braces.owned")
+        assert {shown[path] for path in (*unsaid, "spec.assembly.climate_zone")} == {"not said"}
+        assert (shown["spec.bars.also_stock"], shown["spec.layout.buck"]) == ("none", '0"')
+
+    def test_every_field_of_the_specification_is_called_as_a_person_would(self):
+        parts = spec_parts(PlanPage({}, look({}), systems=[]))
+        labels = [(part.title, f.label) for part in parts for f in part.fields]
+        assert len(labels) == len(set(labels))
+        assert not [label for _, label in labels if "_" in label or label.endswith(("psf", "pcf", "percent"))]
+        words = [c.label for part in parts for f in part.fields for c in f.choices]
+        assert words and not [word for word in words if "_" in word]
+
     def test_a_ring_on_its_way_round_is_not_called_wrong(self):
         document = write_plan(l_shape())
         del document["walks"][0]["legs"][4:]
@@ -308,7 +374,7 @@ class TestLook:
         assert "degrees are missing" in missing.sentence
 
     def test_what_would_stop_the_takeoff_is_told_while_walking(self, monkeypatch):
-        def broken(plan):
+        def broken(*plan_and_way):
             raise ValueError("a defect")
 
         monkeypatch.setattr(plan_look, "compute", broken)

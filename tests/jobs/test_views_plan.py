@@ -130,6 +130,22 @@ class TestWalking:
         clients["builder"].post(url, Fields(page).found | {"do": "put_back"})
         assert PlanDraft.objects.get().document["walks"][0]["legs"] == [{"name": "A", "length": "28-0"}]
 
+    def test_a_pad_is_added_typed_and_taken_out_without_scripts(self, clients, cast, url, preview):
+        plans.replace_draft(by=cast.builder, house=cast.house, document=write_plan(l_shape()), why="x")
+        answer = clients["builder"].post(url, fields(clients["builder"], url) | {"do": "add:pads"}, follow=True)
+        data = Fields(text(answer)).found
+        assert data["pads.0.name"] == "F1"
+        typed = {"length": "3-0", "width": "3-6", "thickness": "12", "top": "85-0", "count": "2", "bar_size": "5"}
+        live(clients["builder"], preview, data | {f"pads.0.{name}": value for name, value in typed.items()})
+        plan = plans.read_and_compute(plans.complete(cast.house, PlanDraft.objects.get().document))[0].plan
+        (pad,) = plan.pads
+        assert (pad.name, pad.count, pad.width, pad.bar_size) == ("F1", 2, Length.inches(42), 5)
+        data = fields(clients["builder"], url)
+        page = text(clients["builder"].post(url, data | {"do": "remove:pads.0"}, follow=True))
+        assert "Put back pad F1" in page and not PlanDraft.objects.get().document["pads"]
+        clients["builder"].post(url, Fields(page).found | {"do": "put_back"})
+        assert PlanDraft.objects.get().document["pads"][0]["width"] == "3-6"
+
     def test_a_renamed_leg_takes_along_the_spur_that_hangs_on_it(self, clients, cast, url, preview):
         plans.replace_draft(by=cast.builder, house=cast.house, document=write_plan(tee()), why="x")
         data = fields(clients["builder"], url)
@@ -219,6 +235,19 @@ class TestSpecification:
         answer = clients["builder"].post(url, fields(clients["builder"], url) | {"spec.concrete.slump_in": "6"})
         assert answer.status_code == 302
         assert PlanDraft.objects.get().document["spec"] == {"concrete": {"slump_in": 6}, "footing": {"width": "2-0"}}
+
+    def test_the_building_stock_lengths_and_yes_or_no_are_kept(self, clients, cast, house):
+        url = reverse("jobs:plan_spec", args=[house.pk])
+        page = text(clients["builder"].get(url))
+        assert "Building above" in page and "Wall as heat meets it" in page
+        typed = {"building.stories": "2", "building.width": "28-0", "assembly.marine": "true"}
+        typed |= {"bars.also_stock": "30', 40'", "bars.top_held": "braced"}
+        data = fields(clients["builder"], url) | {f"spec.{name}": value for name, value in typed.items()}
+        assert clients["builder"].post(url, data).status_code == 302
+        spec = PlanDraft.objects.get().document["spec"]
+        assert spec["building"] == {"stories": 2, "width": "28-0"} and spec["assembly"] == {"marine": True}
+        assert spec["bars"] == {"also_stock": "30', 40'", "top_held": "braced"}
+        assert fields(clients["builder"], url)["spec.assembly.marine"] == "true"
 
     def test_the_walk_does_not_lose_it(self, clients, cast, house, url, preview):
         plans.replace_draft(by=cast.builder, house=house, document={"spec": {"bars": {"grade_ksi": 40}}}, why="x")
