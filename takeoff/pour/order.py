@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import groupby
 
 from takeoff.pour.lifts import LiftPlan, Pour, part_load_yd3
 from takeoff.pour.mix import MixTemperatures, stone_problem
-from takeoff.pour.testing import TestsDue, tests_due
+from takeoff.pour.testing import SamplesDue, samples_due
 from takeoff.problems import Problem, Severity
 from takeoff.readymix import trucks
 from takeoff.site import ConcreteSpec
@@ -37,7 +38,7 @@ class ConcreteOrder:
     temperatures: MixTemperatures | None
     accelerator: bool
     pump: bool
-    tests: TestsDue
+    tests: SamplesDue
     address: str
     phone: str
     problems: tuple[Problem, ...]
@@ -76,7 +77,7 @@ def concrete_order(
         problems += (Problem(Severity.NOTE, split.complaint),)
     return ConcreteOrder(
         house, part, at, yd3, split.loads, every, spec.strength_psi, spec.aggregate_in, spec.slump_in,
-        spec.slump_approved_by, spec.air_percent, temperatures, accelerator, pump, tests_due(yd3, wall_ft2), address,
+        spec.slump_approved_by, spec.air_percent, temperatures, accelerator, pump, samples_due(yd3, wall_ft2), address,
         phone, problems,
     )  # fmt: skip
 
@@ -124,11 +125,9 @@ def as_text(order: ConcreteOrder) -> str:
 
 
 def _loads(order: ConcreteOrder) -> str:
-    loads = [f"{load:g}" for load in order.loads]
-    if len(set(loads)) == 1 and len(loads) > 1:
-        return f"{len(loads)} x {loads[0]}"
-    said = "+".join(loads)
-    return said if len(said) < 22 else f"{len(loads)} trucks, last {loads[-1]}"
+    runs = [(load, len(list(group))) for load, group in groupby(order.loads)]
+    said = " + ".join(f"{count} x {load:g}" if count > 1 else f"{load:g}" for load, count in runs)
+    return said if len(said) < 22 else f"{len(order.loads)} trucks, last {order.loads[-1]:g}"
 
 
 def _slump(order: ConcreteOrder) -> str:

@@ -35,10 +35,8 @@ PER_TEST = {Cylinder.SIX_BY_TWELVE: 2, Cylinder.FOUR_BY_EIGHT: 3}
 
 
 @dataclass(frozen=True, slots=True)
-class TestsDue:
+class SamplesDue:
     """Strength tests a pour needs, cylinders to cast, and after how many yards each sample is taken."""
-
-    __test__ = False
 
     tests: int
     cylinders: int
@@ -46,23 +44,23 @@ class TestsDue:
     words: str
 
 
-def tests_due(
+def samples_due(
     yd3: float, wall_ft2: float = 0.0, size: Cylinder = Cylinder.FOUR_BY_EIGHT, early: int = 1, field_cured: int = 0
-) -> TestsDue:
+) -> SamplesDue:
     """Samples of one day and class: the most of 1, per 150 yd3 and per 5,000 ft2; spread evenly over the pour.
 
     ``early`` cylinders a sample are broken at 7 days, ``field_cured`` lie by the wall to tell when it may be loaded.
     No concrete needs none.
     """
     if yd3 <= 0:
-        return TestsDue(0, 0, (), "No concrete, no test.")
+        return SamplesDue(0, 0, (), "No concrete, no test.")
     count = max(1, ceil(yd3 / YD3_PER_TEST - 1e-9), ceil(wall_ft2 / FT2_PER_TEST - 1e-9))
     each = PER_TEST[size] + early + field_cured
     places = tuple(yd3 * (n + 0.5) / count for n in range(count))
     words = f"{count} sample{'s' if count > 1 else ''}, {count * each} cylinders {size.value} in: "
     words += f"{PER_TEST[size]} at 28 d, {early} at 7 d" + (f", {field_cured} beside the wall" if field_cured else "")
     words += f"; keep {INITIAL_CURE_F[0]:.0f} to {INITIAL_CURE_F[1]:.0f} F until picked up"
-    return TestsDue(count, count * each, places, words)
+    return SamplesDue(count, count * each, places, words)
 
 
 @dataclass(frozen=True, slots=True)

@@ -230,6 +230,8 @@ def balance_order_yd3(
 ) -> float:  # fmt: skip
     """The last load to call [yd3]: to fill with margin and hopper, less what is on site, up to the order step, at least
     the plant's minimum; 0 where nothing is missing."""
+    if to_fill_yd3 <= _DUST:
+        return 0.0
     need = to_fill_yd3 * (1 + margin) + hopper_yd3 - on_site_yd3
     if need <= _DUST:
         return 0.0
@@ -300,7 +302,7 @@ def pour_state(
     wait = 0.0 if limit_ft_h is None else wait_minutes(before, level, now_min - since, limit_ft_h)
     left = remaining_yd3(knots, level)
     ratio = yield_ratio(knots, level, placed) if readings else None
-    balance = balance_order_yd3(left * max(ratio or 1.0, 1.0), coming_yd3) if left > _DUST else 0.0
+    balance = balance_order_yd3(left * max(ratio or 1.0, 1.0), coming_yd3)
     last = max((min(end, now_min) for start, end, _ in loads if start <= now_min), default=0.0)
     joint = minutes_to_cold_joint(now_min - last, cold_joint_limit_min)
     warnings = _warnings(rise, wait, limit_ft_h, balance, joint, ratio, left)
