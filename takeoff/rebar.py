@@ -19,6 +19,7 @@ from takeoff.cutting import CuttingMethod
 from takeoff.footing_bars import add_footing_bars, footing_problems
 from takeoff.geometry import Placement
 from takeoff.laps import BARS, SIZES, Lap, bar_size, footing_lap, lap_problem, wall_lap
+from takeoff.lintels import without_head_bars
 from takeoff.plan import Plan, Stage
 from takeoff.problems import Problem, Severity
 from takeoff.results import Bar, BarRole, Criterion, Part, Quantity, Unit
@@ -57,7 +58,8 @@ def schedule(
     """All bars of a plan, marked. Levels of horizontal bars follow the same course grid as ``layout``.
 
     ``more`` are bars other parts of the engine ask for (pads, lintels, ledges): they are weighed, bought and marked
-    with the rest. ``cutting`` says how hard a cutting plan is looked for.
+    with the rest; where there are lintels, the single bars over their openings are left out. ``cutting`` says how hard
+    a cutting plan is looked for.
     """
     refused = unusable(plan)
     if refused:
@@ -71,7 +73,10 @@ def schedule(
         add_verticals(gathered, leg)
         add_horizontals(gathered, leg, rows[leg.name], beside)
         add_opening_bars(gathered, leg)
-    bars = marked((*gathered.bars(plan), *more))
+    own = gathered.bars(plan)
+    if any(bar.role is BarRole.LINTEL for bar in more):
+        own = without_head_bars(plan, placement, own)
+    bars = marked((*own, *more))
     problems = (*_problems(plan, bars), *footing_problems(legs, bars), *horizontal_problems(legs))
     return Part(_quantities(plan, bars, cutting), _criteria(plan, legs, rows), problems, bars)
 
