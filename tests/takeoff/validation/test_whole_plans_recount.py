@@ -120,8 +120,10 @@ def test_footing_concrete_of_saltlick_lane_with_its_garage() -> None:
 
 def test_footing_concrete_of_juniper_bend_has_four_risers_and_a_round_porch() -> None:
     """Steps of 16 in, 8 in thick, twice in F and twice in J. The porch is half a circle of 6 ft to the outside of foam:
-    its centre line has 72 - 6 3/8 in; its footing lies over E's and runs to E's foam at both ends."""
-    main = (JUNIPER.footing * FOOTING_THICK - JUNIPER.key + 4 * 16 * FOOTING_WIDE * 8) / YARD
+    its centre line has 72 - 6 3/8 in; its footing lies over E's and runs to E's foam at both ends. Two pads of 3 ft and
+    12 in, one of 4 ft and 14 in come with the main footing."""
+    pads = 2 * 36 * 36 * 12 + 48 * 48 * 14
+    main = (JUNIPER.footing * FOOTING_THICK - JUNIPER.key + 4 * 16 * FOOTING_WIDE * 8 + pads) / YARD
     porch = math.pi * (72 - 6.375) * (FOOTING_WIDE * FOOTING_THICK - KEY) / YARD
     takeoff = taken_off("juniper-bend")
     assert amount(takeoff, "footing.concrete", section="main") == pytest.approx(main, rel=1e-4)
