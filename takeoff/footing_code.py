@@ -110,6 +110,11 @@ class Verdict:
         return self.width >= self.needed - _DUST_IN and self.thickness >= self.asked.thickness - _DUST_IN
 
     @property
+    def short(self) -> str:
+        """As said on site: 'IRC 2021 Table R403.1(1) asks 15"'."""
+        return f"{self.asked.source} asks {_up(self.needed)}"
+
+    @property
     def words(self) -> str:
         """'asked 15" x 6" by IRC 2021 Table R403.1(1) (2 stories, basement, ...)'."""
         return (

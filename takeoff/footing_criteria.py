@@ -37,7 +37,7 @@ def _width_criteria(wide: float, legs: tuple[str, ...], code: CodeCheck) -> list
     groups: dict[str, list[str]] = {}
     for leg in legs:
         verdict = code.of(leg)
-        groups.setdefault(f" ({verdict.words})" if verdict else "", []).append(leg)
+        groups.setdefault(f" ({verdict.short})" if verdict else "", []).append(leg)
     return [
         _at_least("footing.width", "Footing width", wide, tuple(names), f"{inch_text(wide)} wide or more{said}")
         for said, names in groups.items()

@@ -70,8 +70,12 @@ def test_a_footing_that_holds_says_what_was_asked_beside_its_width() -> None:
     assert verdict.holds and verdict.legs == ("A", "B", "C", "D")
     criteria = footing.footings(plan, placed(plan)).criteria
     (width,) = [c for c in criteria if c.key == "footing.width"]
-    assert width.value == 20.0 and "IRC 2021 Table R403.1(1)" in width.text and "2,000 psf" in width.text
-    assert 'asked 13" x 6"' in width.text and width.stage is Stage.FOOTING
+    assert width.value == 20.0 and width.stage is Stage.FOOTING
+    assert width.text == '20" wide or more (IRC 2021 Table R403.1(1) asks 15 1/2")'
+    assert verdict.words.startswith(
+        'asked 13" x 6" by IRC 2021 Table R403.1(1) (2 stories, basement, 50 psf, 2,000 psf'
+    )
+    assert '2 1/2" more for 4 ft of wall' in verdict.words
 
 
 def test_a_low_wall_is_not_heavier_than_the_table_expects() -> None:
