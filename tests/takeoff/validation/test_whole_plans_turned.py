@@ -53,10 +53,21 @@ CASES = [(house, way) for house in HOUSES for way in WAYS if way == "walked the 
 
 @pytest.mark.parametrize(("house", "way"), CASES)
 def test_the_same_house_needs_the_same(house: str, way: str) -> None:
+    """To a unit where a brick ledge stops within a leg: what is cut there depends on where its joints fall."""
     plan = HOUSES[house]
     again = compute(WAYS[way](plan))
     assert blockers(again.problems) == ()
-    assert totals(again) == pytest.approx(totals(as_drawn(house)))
+    mine, other = totals(as_drawn(house)), totals(again)
+    cut = {at for at in mine if at[2].startswith(("blocks.straight", "blocks.ledge"))} if has_ledge_end(plan) else set()
+    assert {at: n for at, n in other.items() if at not in cut} == pytest.approx(
+        {at: n for at, n in mine.items() if at not in cut}
+    )
+    assert all(other[at] == pytest.approx(mine[at], abs=1) for at in cut)
+
+
+def has_ledge_end(plan: Plan) -> bool:
+    """Whether a brick ledge of a plan stops short of its leg's corners."""
+    return any(ledge.start.nm or ledge.until is not None for leg in plan.legs() for ledge in leg.ledges)
 
 
 @pytest.mark.parametrize("house", HOUSES)
@@ -85,13 +96,13 @@ def test_a_mirrored_house_needs_the_same_concrete_envelope_and_earth(house: str)
     everything else is the same, also the corner units of each hand."""
     plan = HOUSES[house]
     mine, mirror = totals(as_drawn(house)), totals(compute(mirrored(plan)))
-    loose = ("dowels", "bars.vertical", "bars.stock", "bars.weight", "blocks.straight")
+    loose = ("dowels", "bars.vertical", "bars.stock", "bars.weight", "blocks.straight", "blocks.ledge")
     exact = {at for at in mine if not at[2].startswith(loose)}
     assert set(mirror) == set(mine)
     assert {at: mirror[at] for at in exact} == pytest.approx({at: mine[at] for at in exact})
     for key in loose:
         ours, theirs = (sum(n for at, n in each.items() if at[2].startswith(key)) for each in (mine, mirror))
-        assert theirs == pytest.approx(ours, rel=0.03)
+        assert theirs == pytest.approx(ours, rel=0.03, abs=1)
 
 
 @settings(max_examples=25, deadline=None)
