@@ -68,6 +68,7 @@ def footings(plan: Plan, placement: Placement) -> Part:
         quantities + on_posts.quantities,
         (*footing_criteria(plan, placement, every, code), *concrete_criteria(plan, concrete)),
         (*_problems(plan, placement), *code.problems, *on_posts.problems),
+        on_posts.bars,
     )
 
 

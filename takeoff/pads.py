@@ -130,8 +130,8 @@ def _wrong(plan: Plan, pad: Pad) -> list[tuple[str, str]]:
 
 
 def part(plan: Plan) -> Part:
-    """What pads add beside the footing's concrete, boards and bars."""
-    return Part(quantities=pad_areas(plan), problems=problems(plan))
+    """What pads add beside the footing's concrete and boards; the bars are weighed and bought with all others."""
+    return Part(quantities=pad_areas(plan), problems=problems(plan), bars=pad_bars(plan))
 
 
 def _name(pad: Pad) -> str:

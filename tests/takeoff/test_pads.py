@@ -11,6 +11,8 @@ from shapely.geometry import box
 from shapely.ops import unary_union
 
 from takeoff import footing, pads
+from takeoff.compute import compute
+from takeoff.orders import order_lines
 from takeoff.plan import Pad, Plan, Stage
 from takeoff.problems import Severity
 from takeoff.results import BarRole
@@ -125,3 +127,15 @@ def test_area_and_boards_are_those_of_boxes(sizes: list[tuple[int, int, int]]) -
     assert sum(q.amount for q in pads.part(plan).quantities) * 144 == pytest.approx(shape.area)
     more = amount(plan, "footing.forms") - amount(with_pads(), "footing.forms")
     assert more * 12 == pytest.approx(shape.length)
+
+
+def test_bars_of_pads_are_bought_and_weighed_with_the_footings() -> None:
+    """18 bars of 30 in are 45 ft of #4."""
+    takeoff = compute(with_pads(POST))
+    (laid,) = [bar for bar in takeoff.bars if bar.role is BarRole.PAD]
+    assert (laid.count, laid.section, laid.stage) == (18, "main", Stage.FOOTING)
+    (feet,) = [q for q in takeoff.of(Stage.FOOTING) if q.key == "bars.pad.#4"]
+    assert feet.amount == pytest.approx(45.0)
+    (stock,) = [q for q in takeoff.of(Stage.FOOTING) if q.key == "bars.stock.#4"]
+    assert stock.amount == 3  # eight of 30 in out of 20 ft
+    assert any(line.key == "bars.stock.#4" for line in order_lines(takeoff, Stage.FOOTING))
