@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
 
+from takeoff.bending import as_cut
 from takeoff.plan import Stage
 from takeoff.results import Bar, BarRole, BarShape
 from takeoff.units import NM_PER_INCH, Length
@@ -50,14 +51,14 @@ def marked(bars: Iterable[Bar]) -> tuple[Bar, ...]:
 
 
 def look_of(bar: Bar) -> Look:
-    """What a fabricator sees of a bar: size, role, cut length and legs in quarter inches, turns in degrees, bend.
+    """What a fabricator sees of a bar: size, role, length as cut and legs in quarter inches, turns in degrees, bend.
 
     A bar turned end for end or over is the same bar.
     """
     shape = bar.shape or BarShape((), (), 0)
     legs, turns = [_quarters(leg) for leg in shape.legs], [round(turn) for turn in shape.turns_deg]
     ways = ((tuple(legs), _first_left(turns)), (tuple(legs[::-1]), _first_left(turns[::-1])))
-    return bar.size, LETTERS[bar.role], _quarters(bar.cut_length), *max(ways), shape.inside_diameters
+    return bar.size, LETTERS[bar.role], _quarters(as_cut(bar.cut_length)), *max(ways), shape.inside_diameters
 
 
 def _first_left(turns: list[int]) -> tuple[int, ...]:

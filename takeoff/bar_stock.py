@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
+from takeoff.bending import as_cut
 from takeoff.cutting import CutPlan, CuttingMethod, fewest
 from takeoff.plan import Stage
-from takeoff.results import Buy, Quantity, Unit
+from takeoff.results import Bar, Buy, Quantity, Unit
 from takeoff.site import WallBarSpec
 from takeoff.sources import Source
 from takeoff.units import ZERO, Length, ceil_div, format_length
@@ -60,13 +62,46 @@ def stock_lengths(bars: WallBarSpec) -> tuple[Length, ...]:
 
 
 def cut_bars(pieces: Mapping[Length, int], bars: WallBarSpec, cutting: CuttingMethod) -> BarCuts:
-    """Stock bars that give all pieces (length -> how many); nothing is lost in a cut. Longer ones are pieced together
-    out of the longest stock."""
+    """Stock bars that give all pieces (length as cut -> how many); a shear loses nothing. Longer ones are pieced
+    together out of the longest stock."""
     lengths = stock_lengths(bars)
     plan = fewest(pieces, lengths, method=cutting)
     pieced = sum(pieces[long] * ceil_div(long, lengths[-1]) for long in plan.too_long)
     total = sum((count * length for length, count in pieces.items()), ZERO)
     return BarCuts(plan, sum(pieces.values()), total, pieced)
+
+
+def cut_together(
+    by_section: Mapping[str, Mapping[Length, int]], bars: WallBarSpec, cutting: CuttingMethod
+) -> dict[tuple[str, ...], BarCuts]:
+    """Bars of several sections cut from one heap where that buys less than cutting each from its own, or stock comes in
+    several lengths; otherwise each from its own. By the sections that share a heap."""
+    apart: dict[tuple[str, ...], BarCuts] = {
+        (section,): cut_bars(pieces, bars, cutting) for section, pieces in by_section.items()
+    }
+    if len(apart) < 2:
+        return apart
+    heap: Counter[Length] = Counter()
+    for pieces in by_section.values():
+        heap.update(pieces)
+    together = cut_bars(heap, bars, cutting)
+    own = sum((cuts.bought for cuts in apart.values()), ZERO)
+    several = len(stock_lengths(bars)) > 1
+    if together.bought < own or (several and together.bought == own):
+        return {tuple(by_section): together}
+    return apart
+
+
+def pieces_of(
+    bars: Iterable[Bar], stage: Stage, sections: Collection[str] | None = None
+) -> dict[int, dict[str, Counter[Length]]]:
+    """Lengths as cut (-> how many) of a stage's bars by size and section, sections in the order met."""
+    out: dict[int, dict[str, Counter[Length]]] = {}
+    for bar in bars:
+        if bar.stage is stage and (sections is None or bar.section in sections):
+            own = out.setdefault(bar.size, {}).setdefault(bar.section, Counter())
+            own[as_cut(bar.cut_length)] += bar.count
+    return out
 
 
 def stock_key(size: int, stock: Length, bars: WallBarSpec) -> str:

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from fractions import Fraction
 
 from takeoff.laps import MAIN_BEND, TIE_BEND, bend_deduction
 from takeoff.results import BarShape
-from takeoff.units import ZERO, Length
+from takeoff.units import ZERO, Length, ceil_div
 
 #: Stirrups and ties up to this size are bent to 4 bar diameters inside, larger ones like main bars (ACI 318, from
 #: memory).
 LARGEST_TIE = 5
+
+#: Bars are cut to the quarter inch, rounded up so that no lap is short; a 64th is lost in the cutting. Common practice,
+#: no source.
+CUT_TO, NO_MATTER = Length.inches("0.25"), Length.inches(Fraction(1, 64))
 
 #: Turns this close to a right angle are one [degrees].
 SQUARE = 0.5
@@ -50,6 +55,11 @@ def deduction(size: int, shape: BarShape | None) -> Length:
 def cut_length(size: int, shape: BarShape) -> Length:
     """Cut length: out-to-out legs less what each bend saves."""
     return sum(shape.legs, ZERO) - deduction(size, shape)
+
+
+def as_cut(length: Length) -> Length:
+    """A cut length as the shear is set: the next quarter inch."""
+    return ceil_div(length - NO_MATTER, CUT_TO) * CUT_TO
 
 
 def bent(first: Length, second: Length, turn_deg: float = 90.0) -> BarShape:

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 
-from takeoff.bar_stock import STOCK_BARS, cut_bars, size_of, stock_key
+from takeoff.bar_stock import STOCK_BARS, cut_together, pieces_of, size_of, stock_key
 from takeoff.cutting import CuttingMethod
 from takeoff.plan import Stage
 from takeoff.readymix import buying_units, load_text
 from takeoff.results import Buy, OrderLine, Quantity, Takeoff, Unit
 from takeoff.site import ConcreteSpec
 from takeoff.tally import number
-from takeoff.units import Length, format_length
+from takeoff.units import format_length
 
 #: Keys of quantities that come in a mixer truck.
 READY_MIX = ("footing.concrete", "wall.concrete")
@@ -55,30 +54,23 @@ def _bars_together(takeoff: Takeoff, quantities: tuple[Quantity, ...]) -> list[Q
 
 
 def _heap(takeoff: Takeoff, size: int, apart: list[Quantity]) -> list[Quantity] | None:
-    """The stock bars of one size cut for several sections at once, one quantity a stock length; None for a single
-    section, where it saves nothing, and where the bars are not at hand."""
+    """The stock bars of one size cut for several sections at once, one quantity a stock length; None where each section
+    cuts its own, and where the bars are not at hand."""
     first, bars = apart[0], takeoff.plan.spec.bars
-    sections = tuple(dict.fromkeys(quantity.section for quantity in apart))
-    pieces: Counter[Length] = Counter()
-    for bar in takeoff.bars:
-        if bar.stage is first.stage and bar.section in sections and bar.size == size:
-            pieces[bar.cut_length] += bar.count
-    if len(sections) == 1 or not pieces:
-        return None
-    cuts = cut_bars(pieces, bars, CuttingMethod.PROVEN)
-    stock = {stock_key(size, length, bars): (length, count) for length, count in cuts.by_stock.items()}
-    before = sum(q.amount * q.buy.step for q in apart if q.buy is not None)
-    if len({q.key for q in apart} | set(stock)) == 1 and cuts.count >= before:
-        return None
-    names = {section.key: section.name for section in takeoff.plan.sections}
-    said = " and ".join(names.get(key, key) for key in sections) + f" cut together ({cuts.plan.said()})"
-    return [
-        replace(
-            first, key=key, amount=count, section=said, buy=Buy(f"bar {length.foot:g} ft", 1.0),
-            label=f"Bars #{size}, {format_length(length)} stock",
-        )
-        for key, (length, count) in stock.items()
-    ]  # fmt: skip
+    sections = {quantity.section for quantity in apart}
+    by_section = pieces_of(takeoff.bars, first.stage, sections).get(size, {})
+    for heap, cuts in cut_together(by_section, bars, CuttingMethod.PROVEN).items():
+        if len(heap) > 1:
+            names = {section.key: section.name for section in takeoff.plan.sections}
+            said = " and ".join(names.get(key, key) for key in heap) + f" cut together ({cuts.plan.said()})"
+            return [
+                replace(
+                    first, key=stock_key(size, length, bars), amount=count, section=said,
+                    buy=Buy(f"bar {length.foot:g} ft", 1.0), label=f"Bars #{size}, {format_length(length)} stock",
+                )
+                for length, count in cuts.by_stock.items()
+            ]  # fmt: skip
+    return None
 
 
 def together(group: list[Quantity]) -> Buy:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from takeoff.bar_marks import marked
 from takeoff.bar_runs import Gathered, LegSteel, legs_for_steel
 from takeoff.bar_stock import SCHEDULE, stock_lengths, stock_quantities
+from takeoff.bending import as_cut
 from takeoff.blocks import Layout
 from takeoff.code_bars import horizontal_problems
 from takeoff.courses import grids
@@ -108,7 +109,7 @@ def _quantities(plan: Plan, bars: tuple[Bar, ...], cutting: CuttingMethod) -> tu
     stock: dict[tuple[str, Stage, int], Counter[Length]] = {}
     for bar in bars:
         kinds.setdefault((bar.section, bar.stage, KINDS[bar.role][0], bar.size), _Sum()).add(bar)
-        stock.setdefault((bar.section, bar.stage, bar.size), Counter())[bar.cut_length] += bar.count
+        stock.setdefault((bar.section, bar.stage, bar.size), Counter())[as_cut(bar.cut_length)] += bar.count
     walls = {leg.name for leg in plan.legs()}
     out = [_kind_quantity(*key, total, walls) for key, total in kinds.items()]
     for key, pieces in stock.items():

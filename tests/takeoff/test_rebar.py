@@ -119,7 +119,7 @@ def zones(cell: object) -> list[tuple[Stage, float, float]]:
 def check_levels(made: Plan, leg: LegGeometry, bars: list[Bar]) -> None:
     """Where no opening is in the way, every pour has a bar within 12 in of its top and of its bottom."""
     lines = [(b.stage, line) for b in bars if b.role is BarRole.HORIZONTAL for line in b.places]
-    for cell in cells_of(leg):
+    for cell in cells_of(made, leg):
         middle = (cell.start + cell.end) / 2 / 25.4e6
         if cell.openings or cell.end - cell.start < 20 * 25_400_000:
             continue
@@ -158,7 +158,7 @@ def check_dowels(made: Plan, leg: LegGeometry, bars: list[Bar]) -> None:
         for b in bars
         if b.role in UPRIGHT
         for line in b.places
-        if any(c.start <= line[0] * 25.4e6 <= c.end and c.foot == line[1] * 25.4e6 for c in cells_of(leg))
+        if any(c.start <= line[0] * 25.4e6 <= c.end and c.foot == line[1] * 25.4e6 for c in cells_of(made, leg))
     )
     assert set(starts) == set(dowels) and set(dowels.values()) <= {1}
     assert all(b.count == len(b.places) for b in bars if b.role in (BarRole.DOWEL, *UPRIGHT, BarRole.HORIZONTAL))
@@ -171,7 +171,8 @@ def check_quantities(made: Plan, part: Part) -> None:
     for bar in part.bars:
         assert bar.cut_length > Length(0) and bar.count > 0 and bar.mark and bar.basis
         feet[bar.section, bar.stage, bar.size] += bar.cut_length.foot * bar.count
-        pieces[bar.section, bar.stage, bar.size] += [bar.cut_length.nm] * bar.count
+        quarters = math.ceil(bar.cut_length.inch * 4 - 1 / 16)
+        pieces[bar.section, bar.stage, bar.size] += [quarters * 6_350_000] * bar.count
     for (section, stage, size), total in feet.items():
         said = {
             q.key: q.amount
@@ -364,7 +365,7 @@ def test_the_same_bar_has_the_same_mark_everywhere() -> None:
     marks = defaultdict(set)
     for bar in part.bars:
         shape = bar.shape and sorted(round(leg.inch * 4) for leg in bar.shape.legs)
-        marks[bar.mark].add(f"{bar.size} {bar.role} {round(bar.cut_length.inch * 4)} {shape}")
+        marks[bar.mark].add(f"{bar.size} {bar.role} {math.ceil(bar.cut_length.inch * 4 - 1 / 16)} {shape}")
     assert all(len(kinds) == 1 for kinds in marks.values())
     assert len({kind for kinds in marks.values() for kind in kinds}) == len(marks)
 
