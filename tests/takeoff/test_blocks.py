@@ -76,7 +76,7 @@ def test_a_checker_of_its_own_finds_nothing_wrong_with_the_samples(name: str) ->
 
 
 @pytest.mark.slow
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
 @given(square_plans())
 def test_a_checker_of_its_own_finds_nothing_wrong_with_random_plans(made: Plan) -> None:
     placed = geometry.place(made)
@@ -87,7 +87,7 @@ def test_a_checker_of_its_own_finds_nothing_wrong_with_random_plans(made: Plan) 
 
 
 @pytest.mark.slow
-@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
 @given(square_plans(shortest=14))
 def test_short_returns_never_raise_and_leave_no_gap(made: Plan) -> None:
     placed = geometry.place(made)

@@ -1,0 +1,93 @@
+"""Odd courses: what stands in each, in every way a section may choose, and what is proposed."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from takeoff.courses import Grid
+from takeoff.forms import GENERIC_16
+from takeoff.plan import Levels, RestWay
+from takeoff.rests import lay_heights, proposal, rule_of
+from takeoff.units import Length
+
+FACE = Length.inches(16)
+LEAST = Length.inches(6)
+
+
+def inches(value: float) -> Length:
+    return Length.from_inches(value)
+
+
+def lines(foot: float, top: float, way: RestWay) -> tuple[list[tuple[float, float, float]], list[str]]:
+    """(bottom, top, unit) of the courses of a wall on a grid from 0 in, and what fell back."""
+    levels = Levels(inches(foot), None, inches(top), inches(0), inches(0))
+    found, rests = lay_heights(levels, Grid(Length(0), FACE), rule_of(GENERIC_16, way, LEAST))
+    return [(x.bottom.inch, x.top.inch, x.unit.inch) for x in found.values()], [r.fell_back for r in rests]
+
+
+@pytest.mark.parametrize(
+    ("way", "top", "course", "said"),
+    [
+        (RestWay.RIP, 36, (32, 36, 16), ""),
+        (RestWay.TWO_RIPPED, 36, (26, 36, 16), ""),
+        (RestWay.PART_HEIGHT, 36, (32, 36, 8), ""),
+        (RestWay.PART_HEIGHT, 42, (32, 42, 16), 'the 8" units do not reach'),
+        (RestWay.POUR_LINE, 36, (32, 48, 16), ""),
+    ],
+)
+def test_the_odd_course_at_the_top(way: RestWay, top: float, course: tuple[float, float, float], said: str) -> None:
+    found, told = lines(0, top, way)
+    assert (found[-1], told) == (course, [said])
+    assert found[0] == (0, 16, 16)
+
+
+@pytest.mark.parametrize(
+    ("way", "course", "said"),
+    [
+        (RestWay.RIP, (-4, 0, 16), ""),
+        (RestWay.TWO_RIPPED, (-4, 6, 16), ""),
+        (RestWay.PART_HEIGHT, (-4, 0, 8), ""),
+        (RestWay.POUR_LINE, (-4, 0, 16), "a rest at the foot has no pour line"),
+    ],
+)
+def test_the_odd_course_at_the_foot(way: RestWay, course: tuple[float, float, float], said: str) -> None:
+    found, told = lines(-4, 48, way)
+    assert (found[0], told) == (course, [said])
+    assert found[-1] == (32, 48, 16)
+
+
+def test_a_wall_lower_than_two_courses_has_nothing_to_share() -> None:
+    assert lines(0, 10, RestWay.TWO_RIPPED) == ([(0, 10, 16)], ["there is no whole course beside it to share with"])
+
+
+def test_whole_courses_leave_nothing_to_do() -> None:
+    for way in RestWay:
+        assert lines(0, 48, way) == ([(0, 16, 16), (16, 32, 16), (32, 48, 16)], [])
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.integers(-60, 60), st.integers(1, 200), st.sampled_from(RestWay))
+def test_courses_stand_on_each_other_from_foot_to_top(foot: int, height: int, way: RestWay) -> None:
+    found, _ = lines(foot, foot + height, way)
+    assert found[0][0] == foot
+    assert found[-1][1] == foot + height if way is not RestWay.POUR_LINE else found[-1][1] >= foot + height
+    for (_, top, unit), (bottom, _, _) in zip(found, found[1:] + [(found[-1][1], 0, 0)], strict=True):
+        assert top == bottom and unit <= 16
+    assert all(0 < top - bottom <= unit for bottom, top, unit in found)
+
+
+@pytest.mark.parametrize(
+    ("rest", "full", "at_top", "way"),
+    [
+        (8, 5, True, RestWay.PART_HEIGHT),
+        (12, 5, True, RestWay.RIP),
+        (4, 5, True, RestWay.TWO_RIPPED),
+        (4, 0, True, RestWay.POUR_LINE),
+        (4, 0, False, None),
+    ],
+)
+def test_what_is_proposed(rest: float, full: int, at_top: bool, way: RestWay | None) -> None:
+    found, why = proposal(inches(rest), full, GENERIC_16, LEAST, at_top)
+    assert found is way and why
