@@ -7,10 +7,11 @@ still take a vibrator, so a circuit may not last longer than the cold-joint time
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from takeoff.pour.pressure import Placing, RateLimit, highest_rate
+from takeoff.pour.pressure import MOST_VIBRATION_FT, Placing, RateLimit, highest_rate
 from takeoff.problems import Problem, Severity
 from takeoff.readymix import trucks
 from takeoff.sources import COMMON_PRACTICE, Source
@@ -91,6 +92,11 @@ class Lift:
     yd3: float
     minutes: float
 
+    @property
+    def yd3_h(self) -> float:
+        """Supply [yd3/h] that keeps its pace; less where openings leave less to fill."""
+        return self.yd3 / self.minutes * 60
+
 
 @dataclass(frozen=True, slots=True)
 class LiftPlan:
@@ -127,7 +133,8 @@ class LiftPlan:
 def plan_lifts(pour: Pour) -> LiftPlan | Problem:
     """Lifts, circuits, truck spacing and pump hours at the highest pace that pressure and pump allow.
 
-    The lift is the usual one, or lower where the circuit would outlast the cold-joint time. Refused where pressure is
+    The lift is the one wished, or lower where the circuit would outlast the cold-joint time or the vibrator would reach
+    deeper than the pressure equations allow. Refused where pressure is
     (no slump) or where there is no area.
     """
     if not pour.area_ft2 > 0 or not pour.pump_yd3_h > 0 or not pour.truck_yd3 > 0:
@@ -153,6 +160,8 @@ def _lift_ft(pour: Pour, rate: float, limit: RateLimit) -> float:
     most = pour.lift_ft if limit.lift_ft is None else min(pour.lift_ft, limit.lift_ft)
     if limit.lift_ft is not None:
         return most
+    if limit.ft_h is not None:
+        most = min(most, MOST_VIBRATION_FT)
     return min(most, max(rate * pour.cold_joint_min / 60, LEAST_LIFT_FT))
 
 
@@ -192,6 +201,9 @@ def _problems(plan: LiftPlan, pour: Pour) -> tuple[Problem, ...]:
             f"A circuit takes {plan.circuit_min:.0f} min, under {pour.soonest_next_min:g}: wait before the next lift."
         )
         told.append(Problem(Severity.NOTE, said))
+    if plan.limit.ft_h is not None and pour.lift_ft > MOST_VIBRATION_FT + _DUST:
+        said = f"Lifts of {pour.lift_ft:g} ft would be vibrated deeper than the pressure equations allow: "
+        told.append(Problem(Severity.NOTE, f"{said}{MOST_VIBRATION_FT:g} ft at most are planned."))
     if plan.truck_unload_until_min > DISCHARGE_MIN:
         fits = part_load_yd3(plan.yd3_h, pour.haul_min, pour.truck_yd3)
         said = (
@@ -200,6 +212,30 @@ def _problems(plan: LiftPlan, pour: Pour) -> tuple[Problem, ...]:
         said += f"order part loads of at most {fits:g} yd3." if fits >= 1 else "the haul alone uses the time up."
         told.append(Problem(Severity.WARNING, said))
     return tuple(told)
+
+
+def with_volumes(plan: LiftPlan, pour: Pour, yd3: Sequence[float]) -> LiftPlan:
+    """The same lifts with the concrete each really takes [yd3], where openings, ledges and steps make them differ.
+
+    No lift rises faster than pressure allows, none takes more than the pump places; trucks are spaced by the mean.
+    Raises ValueError where the volumes are not one a lift.
+    """
+    if len(yd3) != plan.circuits:
+        raise ValueError(f"{len(yd3)} volumes for {plan.circuits} lifts.")
+    fastest = plan.limit.ft_h
+    lifts = []
+    for lift, amount in zip(plan.lifts, yd3, strict=True):
+        minutes = amount / pour.pump_yd3_h * 60
+        if fastest is not None:
+            minutes = max(minutes, (lift.to_ft - lift.from_ft) / fastest * 60)
+        lifts.append(replace(lift, yd3=amount, minutes=minutes))
+    total, hours = sum(yd3), sum(lift.minutes for lift in lifts) / 60
+    every = truck_minutes(pour.truck_yd3, total / hours)
+    told = replace(
+        plan, lifts=tuple(lifts), yd3=total, yd3_h=total / hours, rate_ft_h=plan.lifts[-1].to_ft / hours,
+        truck_every_min=every, truck_unload_until_min=pour.haul_min + every, pump_hours=pour.set_up_min / 60 + hours,
+    )  # fmt: skip
+    return replace(told, words=_words(told, pour), problems=_problems(told, pour))
 
 
 def part_load_yd3(yd3_h: float, haul_min: float, truck_yd3: float, step_yd3: float = 0.25) -> float:

@@ -20,6 +20,8 @@ SAMPLING = Source("ASTM C172, C31", "", "times of sampling and initial curing", 
 YD3_PER_TEST, FT2_PER_TEST = 150.0, 5000.0
 #: Minutes: from first to last portion of a sample, to start slump, air and temperature, to start moulding.
 SAMPLE_MIN, START_TESTS_MIN, START_CYLINDERS_MIN = 15, 5, 15
+#: Slump and temperature are tested at least so often [yd3], and with cylinders: a project specification, UFGS 03311.
+FIELD_TEST_EVERY_YD3 = 10.0
 INITIAL_CURE_F, INITIAL_CURE_H = (60.0, 80.0), 48
 
 
@@ -61,6 +63,11 @@ def samples_due(
     words += f"{PER_TEST[size]} at 28 d, {early} at 7 d" + (f", {field_cured} beside the wall" if field_cured else "")
     words += f"; keep {INITIAL_CURE_F[0]:.0f} to {INITIAL_CURE_F[1]:.0f} F until picked up"
     return SamplesDue(count, count * each, places, words)
+
+
+def field_tests_at_yd3(yd3: float) -> tuple[float, ...]:
+    """Yards placed at which slump and temperature are to be tested: the first truck, then every 10 yd3."""
+    return tuple(n * FIELD_TEST_EVERY_YD3 for n in range(ceil(yd3 / FIELD_TEST_EVERY_YD3 - 1e-9)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from itertools import pairwise
 from math import ceil
 
 from takeoff.pour.lifts import ASTM_C94, DISCHARGE_MIN
+from takeoff.readymix import balance_order
 from takeoff.sources import COMMON_PRACTICE, Source
 
 Knots = Sequence[tuple[float, float]]
@@ -228,14 +229,9 @@ def balance_order_yd3(
     to_fill_yd3: float, on_site_yd3: float, *, hopper_yd3: float = 0.25, margin: float = ORDER_MARGIN,
     step_yd3: float = 0.25, minimum_yd3: float = 2.0,
 ) -> float:  # fmt: skip
-    """The last load to call [yd3]: to fill with margin and hopper, less what is on site, up to the order step, at least
-    the plant's minimum; 0 where nothing is missing."""
-    if to_fill_yd3 <= _DUST:
-        return 0.0
-    need = to_fill_yd3 * (1 + margin) + hopper_yd3 - on_site_yd3
-    if need <= _DUST:
-        return 0.0
-    return max(ceil(need / step_yd3 - _DUST) * step_yd3, minimum_yd3)
+    """The last load to call [yd3], with the usual margin, hopper, order step and least load: the rule that orders too
+    (:func:`takeoff.readymix.balance_order`)."""
+    return balance_order(to_fill_yd3, on_site_yd3, margin, hopper_yd3, step_yd3, minimum_yd3)
 
 
 def minutes_to_cold_joint(minutes_since_placed: float, cold_joint_min: float) -> float:

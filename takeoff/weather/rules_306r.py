@@ -6,6 +6,7 @@ engineer of record, the local code or the project's papers ask for more, that ho
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import IntEnum
 from functools import cache
@@ -25,6 +26,24 @@ TOO_WARM = Source("ACI 306R", "-88", "3.2, at most 20 F above the least", seen=F
 MOST_ABOVE_LEAST_F = 20.0
 #: Strength [psi] at which concrete may freeze once: PCA, Design and Control of Concrete Mixtures, chapter 14.
 FREEZE_ONCE_PSI = 500.0
+
+
+#: While protected concrete cools down: at most this an hour and in a day [F]. A project specification (UFGS 03300N).
+COOLING_F_PER_H, COOLING_F_PER_DAY = 5.0, 50.0
+
+
+def cold_by_older_rule(days: Sequence[tuple[float, float]]) -> bool:
+    """The older definition: more than three days in a row with a mean under 40 F and no more than 12 h above 50 F.
+
+    ``days`` are (mean air [F], hours above 50 F) in order. PCA, Design and Control of Concrete Mixtures, chapter 14.
+    Specifications that name an older edition mean this one.
+    """
+    run = 0
+    for mean_f, warm_h in days:
+        run = run + 1 if mean_f < COLD_BELOW_F and warm_h <= 12 else 0
+        if run > 3:
+            return True
+    return False
 
 
 class Service(IntEnum):

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
+from takeoff.pour.mix import arriving_f
 from takeoff.weather.decide import Decision, Inputs, Rules, Verdict, decide
 from takeoff.weather.hours import Series
 
@@ -20,15 +21,27 @@ HOUR_S = 3600.0
 
 @dataclass(frozen=True, slots=True)
 class Readiness:
-    """What stands ready, the same for all hours. ``base_kept_warm``: base and forms were covered or heated before."""
+    """What stands ready, the same for all hours. ``base_kept_warm``: base and forms were covered or heated before.
+
+    The concrete's temperature at discharge is given, or worked out hour by hour from what the plant batches at and the
+    haul; neither is not known.
+    """
 
     covers: bool = False
     heat: bool = False
     concrete_f: float | None = None
+    batched_f: float | None = None
+    haul_h: float = 0.5
     frozen: bool = False
     snow: bool = False
     base_kept_warm: bool = False
     pump: bool = True
+
+    def discharged_f(self, air_f: float) -> float | None:
+        """Concrete at discharge [F] in this air, None where nobody said."""
+        if self.concrete_f is not None or self.batched_f is None:
+            return self.concrete_f
+        return arriving_f(self.batched_f, air_f, self.haul_h)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +99,7 @@ def inputs_for(
         out.append(
             Inputs(
                 hour.at, air[n], air[lowest], weather.hours[lowest].at, known, hour.wind_mph, hour.gust_mph, base,
-                ready.frozen, ready.snow, ready.covers, ready.heat, ready.concrete_f, ready.pump,
+                ready.frozen, ready.snow, ready.covers, ready.heat, ready.discharged_f(air[n]), ready.pump,
             )
         )  # fmt: skip
     return tuple(out)

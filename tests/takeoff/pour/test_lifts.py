@@ -21,6 +21,7 @@ from takeoff.pour.lifts import (
     rise_ft_h,
     truck_minutes,
     truck_times,
+    with_volumes,
 )
 from takeoff.pour.pressure import Placing
 from takeoff.problems import Problem, Severity
@@ -149,3 +150,25 @@ def test_a_haul_over_the_limit_leaves_no_load() -> None:
     assert part_load_yd3(6, 95, 9) == 0
     plan = planned(replace(SMALL, haul_min=95))
     assert any("the haul alone" in p.sentence for p in plan.problems)
+
+
+def test_lifts_with_their_own_volumes_keep_pace_and_pump() -> None:
+    plan = planned(SMALL)
+    found = with_volumes(plan, SMALL, [5.1, 3.0, 40.0])
+    assert [lift.yd3 for lift in found.lifts] == [5.1, 3.0, 40.0]
+    assert found.lifts[1].minutes == plan.lifts[1].minutes and found.lifts[1].yd3_h < plan.yd3_h
+    assert found.lifts[2].minutes == pytest.approx(40.0 / 30 * 60)
+    assert found.yd3 == pytest.approx(48.1)
+    assert with_volumes(plan, SMALL, [lift.yd3 for lift in plan.lifts]).truck_every_min == pytest.approx(
+        plan.truck_every_min
+    )
+    with pytest.raises(ValueError, match="2 volumes for 3 lifts"):
+        with_volumes(plan, SMALL, [1.0, 2.0])
+
+
+def test_deep_lifts_are_kept_to_what_the_equations_allow() -> None:
+    deep = replace(SMALL, placing=Placing(12, 0, 90, 6), lift_ft=6.0, cold_joint_min=90, haul_min=5)
+    plan = planned(deep)
+    assert max(x.to_ft - x.from_ft for x in plan.lifts) == pytest.approx(4)
+    assert any("vibrated deeper" in p.sentence for p in plan.problems)
+    assert not any("vibrated deeper" in p.sentence for p in planned(replace(deep, lift_ft=4.0)).problems)

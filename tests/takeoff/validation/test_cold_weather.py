@@ -20,8 +20,11 @@ from takeoff.tables import read_table
 from takeoff.weather.decide import CANADIAN, Inputs, Verdict, decide, rules_306r
 from takeoff.weather.hours import celsius, fahrenheit
 from takeoff.weather.rules_306r import (
+    COOLING_F_PER_DAY,
+    COOLING_F_PER_H,
     FREEZE_ONCE_PSI,
     Service,
+    cold_by_older_rule,
     drop_limit_f,
     mixing_minimum_f,
     placing_minimum_f,
@@ -156,3 +159,18 @@ def test_seven_outcomes(air, low, concrete, frozen, covers, verdict, rule) -> No
 def test_legal_to_place_illegal_to_leave_is_said() -> None:
     inputs = Inputs(NOON, fahrenheit(8), fahrenheit(-2), NOON, 72, covers=True, concrete_f=61)
     assert "Legal to place, not to leave: the cold comes later." in decide(inputs, CANADIAN).notes
+
+
+@pytest.mark.parametrize("given", params("CW-02"))
+def test_the_older_definition_of_cold(given) -> None:
+    assert given.inputs.successive_days_mean_below_40F == ">3"
+    cold, warm, mild = (35.0, 3.0), (39.0, 13.0), (41.0, 0.0)
+    assert cold_by_older_rule([cold] * 4) is given.expected
+    assert not cold_by_older_rule([cold] * 3)
+    for between in (warm, mild):
+        assert not cold_by_older_rule([cold] * 3 + [between] + [cold] * 3)
+
+
+@pytest.mark.parametrize("given", params("CW-08"))
+def test_cooling_while_heat_is_taken_off(given) -> None:
+    assert (given.expected["per_hour_F"], given.expected["per_24h_F"]) == (COOLING_F_PER_H, COOLING_F_PER_DAY)

@@ -6,11 +6,12 @@ from math import ceil
 
 import pytest
 
-from takeoff.pour import testing, tolerances
+from takeoff.pour import testing, tolerances, vibrating
 from takeoff.pour.lifts import DISCHARGE_MIN, placing_rate_yd3_h, plan_area_ft2
 from takeoff.pour.tolerances import PUBLISHED, Measure
-from takeoff.pour.truck_log import SLUMP_TOLERANCE_IN, balance_order_yd3
+from takeoff.pour.truck_log import ORDER_MARGIN, SLUMP_TOLERANCE_IN, balance_order_yd3
 from takeoff.readymix import trucks
+from takeoff.site import ConcreteSpec
 from tests.takeoff.validation.pour_day import params
 
 
@@ -123,3 +124,29 @@ def test_footing_tolerances(given) -> None:
 @pytest.mark.parametrize("given", params("OP-25"))
 def test_slump_tolerance_of_wet_concrete(given) -> None:
     assert dict(zip(given.inputs.slump_in, given.expected, strict=True))[">4"] == SLUMP_TOLERANCE_IN
+
+
+@pytest.mark.parametrize("given", params("OP-11"))
+def test_how_often_slump_and_temperature(given) -> None:
+    found = testing.field_tests_at_yd3(30.5)
+    assert found == (0, 10, 20, 30) and found[1] - found[0] == given.expected
+    assert testing.field_tests_at_yd3(10) == (0,) and testing.field_tests_at_yd3(0) == ()
+
+
+@pytest.mark.parametrize("given", params("OP-13"))
+def test_usual_waste_lies_in_the_published_allowance(given) -> None:
+    low, high = given.expected["order_pct"]
+    assert low <= ConcreteSpec().waste_wall * 100 <= high and low <= ORDER_MARGIN * 100 <= high
+
+
+@pytest.mark.parametrize("given", params("OP-19", "OP-20"))
+def test_vibrating(given) -> None:
+    rule = given.expected
+    if given.id == "OP-19":
+        assert rule["insertion_in"] == vibrating.FARTHEST_IN
+        assert tuple(rule["air_entrained_s"]) == vibrating.SECONDS_WITH_AIR
+        assert tuple(rule["non_air_s"]) == vibrating.SECONDS_WITHOUT_AIR
+    else:
+        assert rule["penetrate_previous_in"] == vibrating.INTO_LIFT_BELOW_IN
+        assert rule["withdraw_in_s"] == vibrating.WITHDRAW_IN_S
+        assert vibrating.spacing_in(4.0) == 6.0 and vibrating.spacing_in(20.0) == 18.0

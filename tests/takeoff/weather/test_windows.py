@@ -100,3 +100,11 @@ def test_a_window_stops_where_an_hour_is_missing() -> None:
     found = best_windows([d for d in decisions if d.at.hour != 14], CHICAGO, 1, WorkingHours(12, 17), best=50)
     assert {w.hours for w in found} == {2}
     assert all(w.end.astimezone(UTC) - w.start.astimezone(UTC) == timedelta(hours=2) for w in found)
+
+
+def test_concrete_cools_on_the_way_by_the_air_of_the_hour() -> None:
+    """What is batched at 65 F arrives after an hour as (65 + 0.25 air) / 1.25: ACI 306R-88, 3.8 (from memory)."""
+    ready = replace(ALL, concrete_f=None, batched_f=65.0, haul_h=1.0)
+    found = inputs_for(steady([45.0, 5.0, -15.0]), ready, RULES, NOON)
+    assert [i.concrete_f for i in found] == pytest.approx([61.0, 53.0, 49.0])
+    assert [i.concrete_f for i in inputs_for(steady([5.0]), replace(ALL, concrete_f=None), RULES, NOON)] == [None]
