@@ -236,9 +236,10 @@ def _stirrups(found: Lintel, where: str) -> Bar:
 
 def development(plan: Plan, size: int, hooked: bool = False) -> Length:
     """How far past the jamb a lintel bar must reach to be held: IRC 2021 Table R608.5.4(1), straight or with a standard
-    hook; by the equation of the concrete code, straight, for what it does not print."""
+    hook (the longer one printed for less than 2-1/2 in of cover beside it); by the equation of the concrete code,
+    straight, for what it does not print."""
     bars = plan.spec.bars
-    use = "development of a standard hook" if hooked else "development of a straight bar in tension"
+    use = "development of a standard hook with less cover" if hooked else "development of a straight bar in tension"
     printed = printed_length(use, size, bars.grade_ksi)
     if printed is not None:
         return printed

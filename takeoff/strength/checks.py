@@ -19,6 +19,7 @@ from takeoff.site import AboveGrade, BarPlace, Site, Specification
 from takeoff.sources import Source
 from takeoff.strength import capacity
 from takeoff.strength.capacity import Section
+from takeoff.strength.openings_held import not_held_under_openings
 from takeoff.strength.prescriptive import SOIL_COLUMNS, Wanted, enough, soil_load, wanted
 from takeoff.strength.situations import STATE_WORDS, Situation, situations
 from takeoff.strength.strip import Effects, cantilever, pinned
@@ -64,7 +65,12 @@ def steel(plan: Plan, placement: Placement) -> Part:
     """The checks of all legs, and in words what is not enough or is for the engineer."""
     found = situations(plan, placement)
     checks = tuple(check(plan, situation) for situation in found)
-    problems = (*_problems(checks), *_held_by_frost_wall(plan, found), *_concrete_above(plan, checks))
+    problems = (
+        *_problems(checks),
+        *_held_by_frost_wall(plan, found),
+        *not_held_under_openings(plan, found),
+        *_concrete_above(plan, checks),
+    )
     return Part(checks=checks, problems=problems)
 
 

@@ -122,7 +122,7 @@ def test_a_bar_the_development_table_does_not_print_takes_the_equation() -> None
 
 
 def test_close_to_a_corner_the_bars_are_hooked() -> None:
-    """16 in from the corner is too near for 28 in straight; 11 in hold a hook."""
+    """16 in from the corner is too near for 28 in straight; 15 in hold a hook."""
     bottom = of(house(window("36", offset="20")), BarRole.LINTEL)[0]
     assert bottom.shape is not None and bottom.shape.turns_deg == (90.0,)
     assert bottom.shape.legs[0].inch == pytest.approx(0.625 * 16)  # 12 db straight, the bend's outside 4 db

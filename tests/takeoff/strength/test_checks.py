@@ -10,7 +10,7 @@ import pytest
 from takeoff import unbalanced
 from takeoff.compute import compute
 from takeoff.geometry import place
-from takeoff.plan import Plan, Stage
+from takeoff.plan import Opening, OpeningKind, Plan, Stage, Straight
 from takeoff.problems import Problem, Severity
 from takeoff.results import SteelCheck, Verdict, WallState
 from takeoff.site import AboveGrade, BarPlace, TopHeld
@@ -223,6 +223,26 @@ def test_a_wall_on_a_frost_wall_leans_on_the_ground_until_the_slab_comes() -> No
     notes = [p for p in told(plans.rectangle()) if p.severity is Severity.NOTE]
     assert len(notes) == 1 and notes[0].sentence.startswith("A, B, C, D: until the slab is placed")
     assert "855 lb per ft" in notes[0].sentence
+
+
+@pytest.mark.parametrize(
+    ("widths", "words"),
+    [(("47",), ""), (("48",), "W0 wider than"), (("40", "40", "40"), "openings take 28% of its length, over 25%")],
+)
+def test_where_openings_take_away_what_holds_the_top(widths: tuple[str, ...], words: str) -> None:
+    """Ontario Building Code 9.15.4: 1.2 m (47.2 in) and a quarter of the length; the leg here is 40 ft."""
+    plan = plans.rectangle()
+    legs = plan.walks[0].legs
+    holes = tuple(
+        Opening(f"W{k}", OpeningKind.WINDOW, at(width), at("36"), at("94-0"), at("4-0") + k * at("6-0"))
+        for k, width in enumerate(widths)
+    )
+    length = at("40-0") if len(widths) == 1 else at("36-0")
+    first = replace(legs[0], openings=holes, path=Straight(length))
+    third = replace(legs[2], path=Straight(length))
+    plan = replace(plan, walks=(replace(plan.walks[0], legs=(first, legs[1], third, legs[3])),))
+    found = [p.sentence for p in told(plan) if "does not hold the wall under them" in p.sentence]
+    assert len(found) == bool(words) and all(words in sentence for sentence in found)
 
 
 # -- free at the top -------------------------------------------------------------------------------

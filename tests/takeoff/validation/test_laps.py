@@ -6,10 +6,13 @@ Arkansas; typed here again, apart from the program's own file. Bars and hooks: s
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from takeoff import laps
 from takeoff.problems import Severity
+from takeoff.site import BarPlace, LapsFrom, Specification
 from takeoff.tables import read_table
 from takeoff.units import Length
 from tests.takeoff.plans import at
@@ -20,6 +23,7 @@ PRINTED = {
     "lap splice in tension": ((4, 20, 30), (5, 25, 38), (6, 30, 45)),
     "development of a straight bar in tension": ((4, 15, 23), (5, 19, 28), (6, 23, 34)),
     "development of a standard hook": ((4, 6, 9), (5, 7, 11), (6, 8, 13)),
+    "development of a standard hook with less cover": ((4, 8, 12), (5, 10, 15), (6, 12, 18)),
 }
 
 
@@ -45,6 +49,36 @@ def test_what_the_table_does_not_print_is_for_the_engineer(bar: int, grade: int)
     assert not laps.lap_splice(bar, grade).printed
     told = laps.lap_problem(bar, grade, "vertical bars")
     assert told is not None and told.severity is Severity.ENGINEER and f"#{bar}" in told.sentence
+
+
+@pytest.mark.parametrize(("bar", "grade"), [(3, 60), (7, 60), (5, 75)])
+def test_with_the_strength_known_the_equations_answer_and_say_so(bar: int, grade: int) -> None:
+    told = laps.lap_problem(bar, grade, "vertical bars", 3000)
+    assert told is not None and told.severity is Severity.NOTE and "equations of the concrete code" in told.sentence
+
+
+@pytest.mark.parametrize("rule", LapsFrom, ids=lambda rule: rule.value)
+def test_the_specification_chooses_the_rule_of_wall_and_footing_laps(rule: LapsFrom) -> None:
+    """#5, Grade 60, 3,000 psi: 38 in printed; upright at the middle of an 8 in core 22 in, level (a top bar) 28 in, in
+    a footing by the simple equation 36 in: McCormac and Brown, 9th ed., chapter 7, computed."""
+    usual = Specification()
+    spec = replace(usual, bars=replace(usual.bars, laps_from=rule))
+    found = (
+        laps.wall_lap(spec, at("8"), 5),
+        laps.wall_lap(spec, at("8"), 5, upright=False),
+        laps.footing_lap(spec, 5),
+    )
+    equations = tuple(at(inches) for inches in ("22", "28", "36"))
+    assert tuple(lap.equation for lap in found) == equations and {lap.table for lap in found} == {at("38")}
+    assert tuple(lap.length for lap in found) == (equations if rule is LapsFrom.EQUATIONS else (at("38"),) * 3)
+
+
+def test_bars_near_the_inside_face_are_held_less() -> None:
+    """Cover of 1-1/4 in holds a #7 less than the middle of an 8 in core does; #4 has enough of either."""
+    usual = Specification()
+    inside = replace(usual, bars=replace(usual.bars, vertical_place=BarPlace.INSIDE_FACE))
+    assert laps.wall_lap(inside, at("8"), 7).length > laps.wall_lap(usual, at("8"), 7).length
+    assert laps.wall_lap(inside, at("8"), 4).equation == laps.wall_lap(usual, at("8"), 4).equation
 
 
 def test_t35_forty_diameters_is_too_short_for_grade_60() -> None:
