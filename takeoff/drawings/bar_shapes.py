@@ -11,7 +11,7 @@ from takeoff.drawings.scene import Dimension, Path, Scene, Shape, Stroke
 from takeoff.units import format_length
 
 #: Legs are drawn in proportion, but none shorter than this part of the longest, so that its length can be read.
-SHORTEST = 0.3
+SHORTEST = 0.4
 
 #: The longest leg as drawn [in].
 LONGEST = 10.0
