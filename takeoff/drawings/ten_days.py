@@ -10,7 +10,7 @@ from itertools import groupby
 
 from takeoff.drawings.lettering import wrap
 from takeoff.drawings.scene import Hatch, Legend, Line, Mark, Path, Scene, Shape, Stroke, Symbol, Text
-from takeoff.weather.decide import Decision, Verdict
+from takeoff.weather.decide import CAUTION, Decision, Verdict
 from takeoff.weather.hours import spoken
 from takeoff.weather.windows import TenDays, Window, WorkingHours
 
@@ -71,6 +71,10 @@ def ten_days(
             Text(0.0, y - STRIP - LINE * (n + 0.7), line, REASON_PT, anchor="start") for n, line in enumerate(reasons)
         ]
         y -= STRIP + LINE * len(reasons) + GAP
+    shapes += [
+        Text(0.0, y - LINE * n, line, REASON_PT, anchor="start")
+        for n, line in enumerate(wrap(CAUTION, REASON_PT, width * WRAP))
+    ]
     return Scene(
         title="Ten days: when to place concrete",
         description=_description(days, answer, hours),
@@ -101,7 +105,7 @@ def _x(part: float, width: float) -> float:
 
 
 def _ticks(width: float) -> list[Shape]:
-    return [Text(_x(hour / 24, width), 0.0, f"{hour}:00", 6.0) for hour in TICKS]
+    return [Text(_x(hour / 24, width), 5.0, f"{hour}:00", 6.0) for hour in TICKS]
 
 
 def _strip(day: _Day, y: float, width: float) -> list[Shape]:
@@ -188,4 +192,5 @@ def _description(days: Sequence[_Day], answer: TenDays, work: WorkingHours) -> s
         parts.append("No window is long enough.")
     for day in days:
         parts.append(f"{_name(day)}: " + " ".join(_reasons(day, answer.zone, work, 1e6)))
+    parts.append(CAUTION)
     return " ".join(parts)

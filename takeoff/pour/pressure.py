@@ -30,6 +30,11 @@ ACI_347_WALLS = Source("ACI 347R", "-04 and later", "wall pressure equations, as
 FULL_HEAD = Source("ACI 347R", "-04 and later", "full liquid head p = w h")
 COEFFICIENTS = Source("ACI 347R", "", "table of chemistry coefficients", seen=False)
 
+#: Stands wherever a pressure, a rate of rise or a lift is shown.
+CAUTION = (
+    "A form that gives way hurts people. Worked out from a guide for the inputs shown; the form supplier's data, local "
+    "code and the engineer of record come first. Nobody stands at the foot of the wall while it is filled."
+)
 MOST_SLUMP_IN = 7.0
 MOST_VIBRATION_FT = 4.0
 LOW_WALL_FT = 14.0

@@ -38,6 +38,11 @@ from takeoff.weather.rules_306r import (
     protection_days,
 )
 
+#: Stands wherever these answers are shown.
+CAUTION = (
+    "A guide's answer to a forecast, not a permission: local code, the engineer of record and those who see the ground "
+    "and the forms decide."
+)
 FREEZING_F = 32.0
 HOTTEST_F = 95.0
 HOT = Source("ACI 305.1, ACI 301", "-14, -20", "95 F at discharge, as quoted by public pages")
@@ -202,7 +207,7 @@ def decide(inputs: Inputs, rules: Rules) -> Decision:
     if _cold(inputs, rules):
         cold, protection = _protect(inputs, rules)
         return Decision(inputs.at, Verdict.PROTECT, cold, protection, notes, inputs)
-    words = f"Not under {rules.cold_below_f:g} F in the {rules.look_ahead_h:g} h from here: lowest {_low(inputs)}."
+    words = f"Not under {_said(rules.cold_below_f)} F in the {rules.look_ahead_h:g} h from here: lowest {_low(inputs)}."
     go = Reason("warm", Verdict.GO, "low_f", inputs.low_f, rules.cold_below_f, words, _cold_source(rules))
     return Decision(inputs.at, Verdict.GO, (go,), None, notes, inputs)
 
@@ -221,14 +226,21 @@ def _cold_source(rules: Rules) -> Source:
     return rules.source if rules.cold_below_f != COLD_BELOW_F else COLD_WEATHER
 
 
+def _said(number: float) -> str:
+    """One decimal where there is one, so that 39.6 is not said as 40 beside a limit of 40."""
+    return f"{number:.1f}".removesuffix(".0")
+
+
 def _low(inputs: Inputs) -> str:
-    return f"{inputs.low_f:.0f} F {spoken(inputs.low_at)}"
+    return f"{_said(inputs.low_f)} F {spoken(inputs.low_at)}"
 
 
 def _forecast(inputs: Inputs, rules: Rules) -> tuple[Reason, ...]:
     if inputs.known_h >= rules.look_ahead_h:
         return ()
-    words = f"The weather is known for {inputs.known_h:.0f} h from here, {rules.look_ahead_h:g} are needed to decide."
+    words = (
+        f"The weather is known for {_said(inputs.known_h)} h from here, {rules.look_ahead_h:g} are needed to decide."
+    )
     return _no("forecast", "known_h", inputs.known_h, rules.look_ahead_h, words, COMMON_PRACTICE)
 
 
@@ -241,9 +253,7 @@ def _place(inputs: Inputs) -> tuple[Reason, ...]:
         words = "Ice or snow was found in the forms: blow it out with warm air, look again."
         out += _no("snow", "snow", True, False, words, NOT_ON_FROZEN)
     if inputs.base_f is not None and inputs.base_f <= FREEZING_F:
-        words = (
-            f"Base and forms have stood in {inputs.base_f:.0f} F for a day and may be frozen: warm them up and cover."
-        )
+        words = f"Base and forms have stood in {_said(inputs.base_f)} F for a day and may be frozen: warm them up and cover."
         out += _no("base", "base_f", inputs.base_f, FREEZING_F, words, NOT_ON_FROZEN)
     return out
 
@@ -251,13 +261,13 @@ def _place(inputs: Inputs) -> tuple[Reason, ...]:
 def _air(inputs: Inputs, rules: Rules) -> tuple[Reason, ...]:
     out: tuple[Reason, ...] = ()
     if inputs.wind_mph is not None and inputs.wind_mph > rules.wind_mph:
-        words = f"Wind {inputs.wind_mph:.0f} mph, over {rules.wind_mph:g}: no boom, nobody on the scaffolds."
+        words = f"Wind {_said(inputs.wind_mph)} mph, over {rules.wind_mph:g}: no boom, nobody on the scaffolds."
         out += _no("wind", "wind_mph", inputs.wind_mph, rules.wind_mph, words, COMMON_PRACTICE)
     if inputs.gust_mph is not None and inputs.gust_mph > rules.gust_mph:
-        words = f"Gusts of {inputs.gust_mph:.0f} mph, over {rules.gust_mph:g}: no boom, nobody on the scaffolds."
+        words = f"Gusts of {_said(inputs.gust_mph)} mph, over {rules.gust_mph:g}: no boom, nobody on the scaffolds."
         out += _no("gust", "gust_mph", inputs.gust_mph, rules.gust_mph, words, COMMON_PRACTICE)
     if inputs.pump and inputs.air_f < rules.line_least_f:
-        words = f"Air {inputs.air_f:.0f} F, under {rules.line_least_f:g}: the pump line freezes."
+        words = f"Air {_said(inputs.air_f)} F, under {rules.line_least_f:g}: the pump line freezes."
         out += _no("line", "air_f", inputs.air_f, rules.line_least_f, words, COMMON_PRACTICE)
     return out
 
@@ -271,10 +281,10 @@ def _concrete(inputs: Inputs, rules: Rules) -> tuple[Reason, ...]:
         return _no("concrete", "concrete_f", None, least, words, rules.source)
     span = f"{least:.0f} to {most:.0f} F is needed"
     if found < least:
-        words = f"Concrete of {found:.0f} F is too cold, {span}: reject the truck."
+        words = f"Concrete of {_said(found)} F is too cold, {span}: reject the truck."
         return _no("concrete", "concrete_f", found, least, words, rules.source)
     if found > most:
-        words = f"Concrete of {found:.0f} F is too warm, {span}: reject the truck."
+        words = f"Concrete of {_said(found)} F is too warm, {span}: reject the truck."
         return _no("concrete", "concrete_f", found, most, words, source)
     return ()
 
@@ -287,7 +297,7 @@ def _on_site(inputs: Inputs, rules: Rules) -> tuple[Reason, ...]:
         words = f"Lowest {_low(inputs)}, under the {rules.heat_good_to_f:g} F that heat can hold against."
         return _no("beyond", "low_f", inputs.low_f, rules.heat_good_to_f, words, COMMON_PRACTICE)
     if not inputs.covers:
-        words = f"Covers are not on site: lowest {_low(inputs)}, cold is under {rules.cold_below_f:g} F."
+        words = f"Covers are not on site: lowest {_low(inputs)}, cold is under {_said(rules.cold_below_f)} F."
         out += _no("covers", "covers", False, True, words, rules.source)
     if inputs.low_f < rules.covers_good_to_f and not inputs.heat:
         words = f"Heat is not on site: lowest {_low(inputs)}, covers alone hold to {rules.covers_good_to_f:g} F."
@@ -298,7 +308,7 @@ def _on_site(inputs: Inputs, rules: Rules) -> tuple[Reason, ...]:
 def _protect(inputs: Inputs, rules: Rules) -> tuple[tuple[Reason, ...], Protection]:
     heat = inputs.low_f < rules.covers_good_to_f
     protection = Protection(True, heat, rules.hold_f, rules.hold_h, rules.drop_24h_f)
-    words = f"{protection.words} Lowest {_low(inputs)}, cold is under {rules.cold_below_f:g} F."
+    words = f"{protection.words} Lowest {_low(inputs)}, cold is under {_said(rules.cold_below_f)} F."
     source = _cold_source(rules)
     return (Reason("cold", Verdict.PROTECT, "low_f", inputs.low_f, rules.cold_below_f, words, source),), protection
 

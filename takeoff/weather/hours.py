@@ -31,13 +31,13 @@ def celsius(f: float) -> float:
 
 
 def fahrenheit(c: float) -> float:
-    """Degrees F of degrees C."""
-    return c * 1.8 + 32
+    """Degrees F of degrees C, without the dust of the conversion: 40 F read and said again is 40 F, not under it."""
+    return round(c * 1.8 + 32, 9)
 
 
 def mph(m_s: float) -> float:
-    """Miles an hour of metres a second."""
-    return m_s * MPH_PER_M_S
+    """Miles an hour of metres a second, without the dust of the conversion."""
+    return round(m_s * MPH_PER_M_S, 9)
 
 
 def zone_named(name: str) -> ZoneInfo:

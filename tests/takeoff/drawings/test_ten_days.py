@@ -10,7 +10,7 @@ import pytest
 from takeoff.drawings.scene import Hatch, Path, Stroke, Symbol, Text
 from takeoff.drawings.svg import render
 from takeoff.drawings.ten_days import HATCHES, STOPPED, ten_days
-from takeoff.weather.decide import Verdict, rules_306r
+from takeoff.weather.decide import CAUTION, Verdict, rules_306r
 from takeoff.weather.windows import Readiness, TenDays, decide_ten_days
 from tests.takeoff.weather.given import CHICAGO, steady, winter
 
@@ -87,3 +87,8 @@ def test_it_fits_the_sheet(width) -> None:
     root = ET.fromstring(render(ten_days(answer(), width), width))
     assert float(root.get("viewBox").split()[2]) == pytest.approx(width * 0.75, abs=1)
     assert float(root.get("width")) == pytest.approx(width, abs=1)
+
+
+def test_the_caution_stands_below_and_at_the_end_of_the_description() -> None:
+    scene = ten_days(answer(), 390)
+    assert CAUTION in " ".join(words(scene)) and scene.description.endswith(CAUTION)
