@@ -160,6 +160,7 @@ class Search:
         self.least = self.best.least or ZERO
         for pattern in self.best.patterns:
             self._know(self._column_of(pattern))
+        self._know_one_size()
         self._offer(self._fill_up(self.task.demand))
         if self.done:
             return
@@ -183,6 +184,14 @@ class Search:
         known = column in self.columns
         self.columns[column] = None
         return not known
+
+    def _know_one_size(self) -> None:
+        """From every stock length as many pieces of one size as go into it."""
+        task = self.task
+        for i, (size, count) in enumerate(zip(task.up, task.demand, strict=True)):
+            for k, room in enumerate(task.rooms):
+                if room >= size:
+                    self._know((k, tuple(min(count, room // size) if j == i else 0 for j in range(len(task.up)))))
 
     def _column_of(self, pattern: Pattern) -> Column:
         counts = dict(pattern.pieces)
