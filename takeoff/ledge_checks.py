@@ -9,6 +9,7 @@ from takeoff.courses import Grid, grids
 from takeoff.geometry import Placement
 from takeoff.ledges import FLARE, STEEPEST_FLARE_DEG, LedgeRun, ledge_runs
 from takeoff.leg_layout import minimum_piece
+from takeoff.openings_forms import formed_openings
 from takeoff.plan import Plan
 from takeoff.problems import Problem, Severity
 from takeoff.results import PlacedUnit, UnitKind
@@ -52,7 +53,7 @@ def ledge_problems(plan: Plan, placement: Placement, layout: Layout) -> tuple[Pr
         if run.form.ledge_projection is not None:
             out += _ripped(run, layout)
             out += _ends(plan, run, layout)
-        out += _openings(run)
+        out += _openings(plan, run)
     out += _overlaps(runs)
     return (*dict.fromkeys(out), *_assumed(runs))
 
@@ -167,10 +168,10 @@ def _end(run: LedgeRun, unit: PlacedUnit, at: Length, which: str, rest: Length) 
 
 
 # -- openings, other ledges -------------------------------------------------------------------------
-def _openings(run: LedgeRun) -> Iterator[Problem]:
+def _openings(plan: Plan, run: LedgeRun) -> Iterator[Problem]:
     """A haunch over the head of an opening; one through the opening itself is told with the plan's own checks."""
     foot = run.bearing - run.haunch.height
-    for opening in run.geometry.leg.openings:
+    for opening in formed_openings(plan, run.geometry.leg):
         low, high = run.geometry.opening_span(opening)
         across = low < run.end and high > run.start
         told = opening.sill < run.ledge.level < opening.head
