@@ -253,7 +253,7 @@ def _place(inputs: Inputs) -> tuple[Reason, ...]:
         words = "Ice or snow was found in the forms: blow it out with warm air, look again."
         out += _no("snow", "snow", True, False, words, NOT_ON_FROZEN)
     if inputs.base_f is not None and inputs.base_f <= FREEZING_F:
-        words = f"Base and forms have stood in {_said(inputs.base_f)} F for a day and may be frozen: warm them up and cover."
+        words = f"Base and forms have stood in {_said(inputs.base_f)} F for a day, perhaps frozen: warm and cover them."
         out += _no("base", "base_f", inputs.base_f, FREEZING_F, words, NOT_ON_FROZEN)
     return out
 

@@ -84,4 +84,4 @@ def test_what_is_written_is_read_again(air) -> None:
     start = datetime(2027, 1, 1, 6, tzinfo=UTC)
     rows = "\n".join(f"{(start + timedelta(hours=n)).isoformat()},{a!r}" for n, a in enumerate(air))
     found = read_csv(f"time,temp (F)\n{rows}\n", CHICAGO)
-    assert [h.air_f for h in found.hours] == pytest.approx(air)
+    assert [h.air_f for h in found.hours] == pytest.approx(air, abs=1e-8)

@@ -158,7 +158,7 @@ GOOD = Inputs(NOON, 50.0, 45.0, NOON, 72.0, 5.0, None, None, covers=True, heat=T
         ({"known_h": 71.0}, "forecast", "known for 71 h"),
         ({"frozen": True}, "frozen", "found frozen"),
         ({"snow": True}, "snow", "blow it out"),
-        ({"base_f": 32.0}, "base", "may be frozen"),
+        ({"base_f": 32.0}, "base", "perhaps frozen"),
         ({"wind_mph": 25.1}, "wind", "no boom"),
         ({"gust_mph": 36.0}, "gust", "no boom"),
         ({"air_f": 9.0}, "line", "the pump line freezes"),

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from takeoff.weather.hours import (
+    MPH_PER_M_S,
     Hour,
     WeatherError,
     celsius,
@@ -100,3 +101,9 @@ def test_zones_by_name() -> None:
 
 def test_times_are_said_shortly() -> None:
     assert spoken(NOON) == "Tue Jan 5 12:00"
+
+
+def test_whole_degrees_and_miles_are_the_same_after_reading() -> None:
+    whole = list(range(-40, 120))
+    assert [Hour(NOON, celsius(f)).air_f for f in whole] == whole
+    assert [Hour(NOON, 0.0, wind_m_s=n / MPH_PER_M_S).wind_mph for n in whole[40:]] == whole[40:]
