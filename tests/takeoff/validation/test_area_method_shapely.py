@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from shapely.geometry import Polygon
 
@@ -27,9 +29,8 @@ def test_shapely_length_of_the_outline_times_height(name):
 
 def test_a_half_round_counts_its_arc():
     """Half a circle of 8 ft radius instead of 16 ft of straight wall (closed form)."""
-    straight, round_ = (
-        compare(compute(make(), CuttingMethod.FIRST_FIT)) for make in (plans.rectangle, plans.porch_arc)
-    )
+    both = (plans.rectangle(), plans.porch_arc())
+    straight, round_ = (compare(compute(plan, CuttingMethod.FIRST_FIT)) for plan in both)
     for one, other in zip(straight, round_, strict=True):
-        more = (3.141592653589793 * 8 - 16) * HEIGHTS_FT[one.stage]
+        more = (math.pi * 8 - 16) * HEIGHTS_FT[one.stage]
         assert other.wall_ft2 - one.wall_ft2 == pytest.approx(more, rel=1e-5)
