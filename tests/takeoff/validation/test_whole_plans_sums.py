@@ -260,5 +260,7 @@ def test_a_section_split_in_two_needs_no_more_and_no_less(name: str) -> None:
         assert together <= apart <= together * 1.125 + 40
     for key in sorted({q.key for q in whole.quantities if not q.key.startswith("bars.stock")}):
         slack = 2.0 if key.startswith(("blocks.straight", "membrane.rolls", "board.rolls")) else 1e-6
+        part = 0.05 if key.startswith("blocks.straight") else 0.0  # offcuts of one section do not serve the other
         for stage in Stage:
-            assert amount(split, key, stage) == pytest.approx(amount(whole, key, stage), abs=slack), f"{key} {stage}"
+            near = pytest.approx(amount(whole, key, stage), abs=slack, rel=part)
+            assert amount(split, key, stage) == near, f"{key} {stage}"
