@@ -16,11 +16,11 @@ from takeoff.bands import Band, leg_bands, opening_span
 from takeoff.block_orders import SAW_CUT
 from takeoff.cutting import first_fit
 from takeoff.forms import FormSystem
-from takeoff.geometry import LegGeometry, Placement, place
+from takeoff.geometry import LegGeometry, place
 from takeoff.ledges import LedgePlace, ledge_places, straight_parts
 from takeoff.leg_layout import minimum_piece
 from takeoff.openings_forms import formed_openings
-from takeoff.plan import Opening, Plan, Stage
+from takeoff.plan import Leg, Opening, Plan, Stage
 from takeoff.results import PlacedUnit, Takeoff, UnitKind
 from takeoff.tally import number, square_feet
 from takeoff.units import ZERO, Length
@@ -33,6 +33,7 @@ STRAIGHT, LOW, CORNER, LEDGE, BENT = (
 #: A reason smaller than this many units is not told.
 LEAST_TOLD = 0.005
 
+Ledges = dict[tuple[str, int], list[LedgePlace]]  # by leg and course
 Group = tuple[str, Stage, str]  # section, stage, form key
 
 
@@ -104,25 +105,31 @@ def compare(takeoff: Takeoff) -> tuple[Comparison, ...]:
         return ()
     plan = takeoff.plan
     placement = place(plan)
-    ledges = ledge_places(plan, placement)
+    ledges: Ledges = {}
+    for over in ledge_places(plan, placement):
+        ledges.setdefault((over.leg, over.course), []).append(over)
+    legs = {leg.name: leg for leg in plan.legs()}
     groups: dict[Group, list[PlacedUnit]] = {}
     for unit in takeoff.units:
-        leg = plan.leg(unit.leg)
+        leg = legs[unit.leg]
         groups.setdefault((leg.section, unit.stage, leg.form), []).append(unit)
-    ordered = _ordered(takeoff)
+    ordered = _ordered(takeoff, legs)
+    standing: dict[tuple[str, str], list[LegGeometry]] = {}
+    for geometry in placement.legs.values():
+        standing.setdefault((geometry.leg.section, geometry.leg.form), []).append(geometry)
     return tuple(
-        _compare(plan, placement, group, units, ordered.get(group, Counter()), ledges)
+        _compare(plan, standing[group[0], group[2]], group, units, ordered.get(group, Counter()), ledges)
         for group, units in groups.items()
     )
 
 
-def _ordered(takeoff: Takeoff) -> dict[Group, Counter[str]]:
+def _ordered(takeoff: Takeoff, legs: dict[str, Leg]) -> dict[Group, Counter[str]]:
     """Units of every kind in the takeoff, by section, stage and form system."""
     out: dict[Group, Counter[str]] = {}
     for q in takeoff.quantities:
         kind = next((k for k in (STRAIGHT, LOW, CORNER, LEDGE, BENT) if q.key.startswith(k)), None)
         if kind is not None and q.legs:
-            group = (q.section, q.stage, takeoff.plan.leg(q.legs[0]).form)
+            group = (q.section, q.stage, legs[q.legs[0]].form)
             out.setdefault(group, Counter())[kind] += round(q.amount)
     return out
 
@@ -137,14 +144,11 @@ class _Area:
     formed: float = 0.0
 
 
-def _face(placement: Placement, plan: Plan, group: Group) -> _Area:
-    """Face of a section's walls of one stage and form system, measured outside, and the openings in it."""
-    section, stage, form = group
+def _face(plan: Plan, standing: list[LegGeometry], stage: Stage) -> _Area:
+    """Face of walls of one stage, measured outside, and the openings in it."""
     area = _Area()
-    for geometry in placement.legs.values():
+    for geometry in standing:
         leg = geometry.leg
-        if (leg.section, leg.form) != (section, form):
-            continue
         for band in leg_bands(geometry):
             bottom, top = _heights(stage, band.levels.footing_top, band.levels.frost_top, band.levels.wall_top)
             area.wall += band.outside * max((top - bottom).inch, 0.0)
@@ -174,17 +178,18 @@ def _heights(stage: Stage, foot: Length, frost: Length | None, top: Length | Non
 # -- reasons ----------------------------------------------------------------------------------------
 def _compare(
     plan: Plan,
-    placement: Placement,
+    standing: list[LegGeometry],
     group: Group,
     units: list[PlacedUnit],
     ordered: Counter[str],
-    ledges: tuple[LedgePlace, ...],
+    ledges: Ledges,
 ) -> Comparison:
     form = plan.form(group[2])
-    area, face = _face(placement, plan, group), form.length.inch * form.face_height.inch
+    area, face = _face(plan, standing, group[1]), form.length.inch * form.face_height.inch
     laid = _Laid(form, face, units, ledges)
     by_area = (area.wall - area.openings) / face
-    cut_out = sum(_cut_out(plan, unit, placement.legs[unit.leg]) for unit in units)
+    formed = {g.leg.name: (g, formed_openings(plan, g.leg)) for g in standing}
+    cut_out = sum(_cut_out(unit, *formed[unit.leg]) for unit in units)
     bucks = (area.formed - area.openings) / face
     fewest = laid.fewest(minimum_piece(form, plan.spec.layout))
     left = laid.total - cut_out / face - by_area + bucks
@@ -219,7 +224,7 @@ class _Laid:
     form: FormSystem
     face: float
     units: list[PlacedUnit]
-    ledges: tuple[LedgePlace, ...]
+    ledges: Ledges
     corners: float = field(init=False, default=0.0)
     straight: float = field(init=False, default=0.0)
     ripped: float = field(init=False, default=0.0)
@@ -239,7 +244,10 @@ class _Laid:
                 self.low += area
                 continue
             long = (unit.end - unit.start).inch / self.form.length.inch
-            kept = sum((b - a).inch for a, b in straight_parts(unit, self.ledges)) / self.form.length.inch
+            kept = (
+                sum((b - a).inch for a, b in straight_parts(unit, self.ledges.get((unit.leg, unit.course), ())))
+                / self.form.length.inch
+            )
             self.straight += kept
             self.ledge += long - kept
             self.ripped += long - area
@@ -268,14 +276,14 @@ def _corners(laid: _Laid, count: int) -> Reason:
     return Reason("corner units", count - laid.corners, text)
 
 
-def _runs(units: Iterable[PlacedUnit], ledges: tuple[LedgePlace, ...]) -> Iterator[tuple[Length, Length]]:
+def _runs(units: Iterable[PlacedUnit], ledges: Ledges) -> Iterator[tuple[Length, Length]]:
     """(height, length) of every run of straight units side by side, ledge units left out."""
     straight = [u for u in units if u.kind in (UnitKind.STRAIGHT, UnitKind.MITRE) and not u.part_height]
     straight.sort(key=lambda u: (u.leg, u.course, u.start))
     for _, row in groupby(straight, key=lambda u: (u.leg, u.course)):
         end, height, run = ZERO, ZERO, ZERO
         for unit in row:
-            for low, high in straight_parts(unit, ledges):
+            for low, high in straight_parts(unit, ledges.get((unit.leg, unit.course), ())):
                 if run and (low != end or unit.top - unit.bottom != height):
                     yield height, run
                     run = ZERO
@@ -288,10 +296,10 @@ def _area(unit: PlacedUnit) -> float:
     return (unit.end - unit.start).inch * (unit.top - unit.bottom).inch
 
 
-def _cut_out(plan: Plan, unit: PlacedUnit, geometry: LegGeometry) -> float:
+def _cut_out(unit: PlacedUnit, geometry: LegGeometry, openings: tuple[Opening, ...]) -> float:
     """Part of a unit that openings as formed take out of it [in2]."""
     out = 0.0
-    for opening in formed_openings(plan, geometry.leg):
+    for opening in openings:
         near, far = geometry.opening_span(opening)
         wide = min(far, unit.end) - max(near, unit.start)
         high = min(opening.head, unit.top) - max(opening.sill, unit.bottom)

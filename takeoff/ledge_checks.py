@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from takeoff.blocks import Layout
 from takeoff.courses import Grid, grids
-from takeoff.geometry import Placement
-from takeoff.ledges import FLARE, STEEPEST_FLARE_DEG, LedgeRun, ledge_runs
+from takeoff.ledges import FLARE, STEEPEST_FLARE_DEG, LedgeRun, UnitsByCourse
 from takeoff.leg_layout import minimum_piece
 from takeoff.openings_forms import formed_openings
 from takeoff.plan import Plan
@@ -41,18 +39,16 @@ def end_offsets(unit: Length, web: Length, least_ledge: Length, least_rest: Leng
 
 
 # -- all of them ------------------------------------------------------------------------------------
-def ledge_problems(plan: Plan, placement: Placement, layout: Layout) -> tuple[Problem, ...]:
+def ledge_problems(plan: Plan, runs: tuple[LedgeRun, ...], laid: UnitsByCourse) -> tuple[Problem, ...]:
     """Everything to be told of a plan's ledges, by leg; what is assumed for all of them once."""
-    runs, course_grids = ledge_runs(plan, placement), grids(plan)
     if not runs:
         return ()
-    out: list[Problem] = []
-    out += _levels(runs, course_grids)
+    out: list[Problem] = [*_levels(runs, grids(plan))]
     for run in runs:
         out += _section(run)
         if run.form.ledge_projection is not None:
-            out += _ripped(run, layout)
-            out += _ends(plan, run, layout)
+            out += _ripped(run, laid)
+            out += _ends(plan, run, laid)
         out += _openings(plan, run)
     out += _overlaps(runs)
     return (*dict.fromkeys(out), *_assumed(runs))
@@ -119,8 +115,8 @@ def _section(run: LedgeRun) -> Iterator[Problem]:
         )
 
 
-def _ripped(run: LedgeRun, layout: Layout) -> Iterator[Problem]:
-    if any(unit.ripped and unit.kind is UnitKind.STRAIGHT for unit in _units(run, layout)):
+def _ripped(run: LedgeRun, laid: UnitsByCourse) -> Iterator[Problem]:
+    if any(unit.ripped and unit.kind is UnitKind.STRAIGHT for unit in _units(run, laid)):
         yield _warn(
             run,
             f"course {run.course} is ripped, and a ledge unit loses its bearing at the top or its haunch at the foot "
@@ -128,22 +124,18 @@ def _ripped(run: LedgeRun, layout: Layout) -> Iterator[Problem]:
         )
 
 
-def _units(run: LedgeRun, layout: Layout) -> list[PlacedUnit]:
-    return [
-        unit
-        for unit in layout.units
-        if (unit.leg, unit.course) == (run.leg, run.course) and unit.start < run.end and unit.end > run.start
-    ]
+def _units(run: LedgeRun, laid: UnitsByCourse) -> list[PlacedUnit]:
+    return [u for u in laid[run.leg, run.course] if u.start < run.end and u.end > run.start]
 
 
 # -- ends -------------------------------------------------------------------------------------------
-def _ends(plan: Plan, run: LedgeRun, layout: Layout) -> Iterator[Problem]:
+def _ends(plan: Plan, run: LedgeRun, laid: UnitsByCourse) -> Iterator[Problem]:
     """Ends inside a straight unit: on a web line, with two webs of ledge unit and a piece of straight unit at least."""
     rest = minimum_piece(run.form, plan.spec.layout)
     for which, at, reached in (("start", run.start, run.to_corner[0]), ("until", run.end, run.to_corner[1])):
         if reached:
             continue
-        for unit in _units(run, layout):
+        for unit in _units(run, laid):
             if unit.kind is UnitKind.STRAIGHT and unit.start < at < unit.end:
                 yield from _end(run, unit, at, which, rest)
 
@@ -191,9 +183,11 @@ def _openings(plan: Plan, run: LedgeRun) -> Iterator[Problem]:
 
 def _overlaps(runs: tuple[LedgeRun, ...]) -> Iterator[Problem]:
     """Two ledges of one leg in the same place, or closer in height than a haunch."""
-    for k, run in enumerate(runs):
-        for other in runs[:k]:
-            beside = run.leg != other.leg or run.start >= other.end or other.start >= run.end
+    by_leg: dict[str, list[LedgeRun]] = {}
+    for run in runs:
+        before = by_leg.setdefault(run.leg, [])
+        for other in before:
+            beside = run.start >= other.end or other.start >= run.end
             if not beside and abs(run.bearing - other.bearing) < max(run.haunch.height, other.haunch.height):
                 yield _warn(
                     run,
@@ -201,6 +195,7 @@ def _overlaps(runs: tuple[LedgeRun, ...]) -> Iterator[Problem]:
                     f"{run.typed(max(run.start, other.start))} and {run.typed(min(run.end, other.end))}.",
                     "start",
                 )
+        before.append(run)
 
 
 def _assumed(runs: tuple[LedgeRun, ...]) -> tuple[Problem, ...]:

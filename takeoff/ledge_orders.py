@@ -18,7 +18,7 @@ from takeoff.forms import FormSystem
 from takeoff.geometry import CornerKind, Placement
 from takeoff.ledge_bars import ledge_bars
 from takeoff.ledge_checks import ledge_problems
-from takeoff.ledges import STEEPEST_FLARE_DEG, LedgeRun, ledge_runs
+from takeoff.ledges import STEEPEST_FLARE_DEG, LedgeRun, UnitsByCourse, by_course, ledge_runs
 from takeoff.leg_layout import minimum_piece
 from takeoff.plan import Plan, Stage
 from takeoff.rebar import unusable
@@ -88,25 +88,24 @@ def ledge_part(plan: Plan, placement: Placement, layout: Layout) -> Part:
     if not runs:
         return Part()
     bars = () if unusable(plan) else ledge_bars(plan, placement)
-    quantities = (*_unit_quantities(plan, runs, layout), *_ends(runs).quantities())
-    return Part(quantities, _criteria(plan, runs), ledge_problems(plan, placement, layout), bars)
+    laid = by_course(layout.units, runs)
+    quantities = (*_unit_quantities(plan, runs, laid), *_ends(runs).quantities())
+    return Part(quantities, _criteria(plan, runs), ledge_problems(plan, runs, laid), bars)
 
 
-def pieces_of(run: LedgeRun, layout: Layout) -> Iterator[tuple[PlacedUnit, Length, bool]]:
+def pieces_of(run: LedgeRun, laid: UnitsByCourse) -> Iterator[tuple[PlacedUnit, Length, bool]]:
     """(placed unit, length of ledge on it, whether that is the lip of a corner or mitred unit) along a run.
 
     A straight unit that runs across a joint of legs in line is one piece, on the leg it is counted on.
     """
-    for unit in layout.units:
-        if (unit.leg, unit.course) != (run.leg, run.course):
-            continue
+    for unit in laid[run.leg, run.course]:
         length = min(unit.end, run.end) - max(unit.start, run.start)
         if length <= ZERO:
             continue
         if unit.kind is not UnitKind.STRAIGHT:
             yield unit, _lip(run, unit, length), True
         elif unit.counted:
-            yield unit, length + _beyond(run, unit, layout), False
+            yield unit, length + _beyond(run, unit, laid), False
         elif not (run.round_start if not unit.start else run.round_end):
             yield unit, length, False
 
@@ -118,12 +117,12 @@ def _lip(run: LedgeRun, unit: PlacedUnit, length: Length) -> Length:
     return lip_length(length, run.haunch.top, corner.deflection_deg, corner.kind)
 
 
-def _beyond(run: LedgeRun, unit: PlacedUnit, layout: Layout) -> Length:
+def _beyond(run: LedgeRun, unit: PlacedUnit, laid: UnitsByCourse) -> Length:
     """The part on the leg in line of a straight unit that runs across the joint, where the ledge goes on there."""
     at_end = unit.end == run.geometry.outside.length
     if not ((at_end and run.round_end) or (not unit.start and run.round_start)):
         return ZERO
-    for other in layout.units:
+    for other in (other for row in laid.values() for other in row):
         if other.kind is UnitKind.STRAIGHT and not other.counted and other.leg != unit.leg:
             halves = other.end - other.start + unit.end - unit.start
             if other.bottom == unit.bottom and halves == run.form.length and (not other.start) == at_end:
@@ -131,13 +130,13 @@ def _beyond(run: LedgeRun, unit: PlacedUnit, layout: Layout) -> Length:
     return ZERO
 
 
-def _unit_quantities(plan: Plan, runs: tuple[LedgeRun, ...], layout: Layout) -> list[Quantity]:
+def _unit_quantities(plan: Plan, runs: tuple[LedgeRun, ...], laid: UnitsByCourse) -> list[Quantity]:
     counts: dict[Group, LedgeCount] = {}
     for run in runs:
         if run.form.ledge_projection is None:
             continue
         leg = run.geometry.leg
-        for unit, length, lip in pieces_of(run, layout):
+        for unit, length, lip in pieces_of(run, laid):
             count = counts.setdefault((leg.section, unit.stage, leg.form, leg.core), LedgeCount())
             count.add(leg.name, length, run.form, lip)
     several = len({(form, core) for _, _, form, core in counts}) > 1

@@ -267,6 +267,19 @@ def ledge_places(plan: Plan, placement: Placement) -> tuple[LedgePlace, ...]:
     )
 
 
+UnitsByCourse = dict[tuple[str, int], list[PlacedUnit]]
+
+
+def by_course(units: Iterable[PlacedUnit], runs: Iterable[LedgeRun]) -> UnitsByCourse:
+    """Placed units of the courses that carry ledges, by leg and course."""
+    out: UnitsByCourse = {(run.leg, run.course): [] for run in runs}
+    for unit in units:
+        row = out.get((unit.leg, unit.course))
+        if row is not None:
+            row.append(unit)
+    return out
+
+
 def straight_parts(unit: PlacedUnit, ledges: Iterable[LedgePlace]) -> tuple[tuple[Length, Length], ...]:
     """The parts (from, to along the leg) of a placed straight unit that are no ledge unit: the whole unit where no
     ledge touches it, nothing where one covers it. A unit of any other kind is always whole."""

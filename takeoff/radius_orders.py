@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from takeoff.block_orders import SAW_CUT
@@ -44,10 +44,10 @@ def rounding_in(width_in: float) -> float:
     return float(Fraction(round(width_in * 16), 16)) - width_in
 
 
-def course_runs(units: tuple[PlacedUnit, ...], leg: str) -> dict[tuple[Stage, int], list[Run]]:
-    """Where units stand side by side without a break along a leg, by stage and course."""
+def course_runs(units: Iterable[PlacedUnit]) -> dict[tuple[Stage, int], list[Run]]:
+    """Where units of one leg stand side by side without a break, by stage and course."""
     rows: dict[tuple[Stage, int], list[Run]] = {}
-    for unit in sorted((u for u in units if u.leg == leg), key=lambda u: (u.course, u.start)):
+    for unit in sorted(units, key=lambda u: (u.course, u.start)):
         runs = rows.setdefault((unit.stage, unit.course), [])
         if runs and runs[-1][1] >= unit.start:
             runs[-1] = (runs[-1][0], max(runs[-1][1], unit.end))
@@ -67,10 +67,14 @@ def radius_part(plan: Plan, placement: Placement, layout: Layout) -> Part:
         "blocks.radius_more", "Straight units more, for walls bent inward", Unit.EACH, "wall forms", GEOMETRY,
         Buy("unit", 1.0),
     )  # fmt: skip
+    laid: dict[str, list[PlacedUnit]] = {arc.name: [] for arc in arcs}
+    for unit in layout.units:
+        if unit.leg in laid:
+            laid[unit.leg].append(unit)
     for arc in arcs:
-        _count(tallies, more, plan, arc, layout)
+        _count(tallies, more, plan, arc, laid[arc.name])
     quantities = tuple(q for tally in (*tallies.values(), more) for q in tally.quantities())
-    return Part(quantities, _criteria(plan, arcs), tuple(_problems(plan, arcs, layout)))
+    return Part(quantities, _criteria(plan, arcs), tuple(_problems(plan, arcs, laid)))
 
 
 def _tallies() -> dict[str, Tally]:
@@ -85,8 +89,8 @@ def _tallies() -> dict[str, Tally]:
     }
 
 
-def _count(tallies: dict[str, Tally], more: Tally, plan: Plan, arc: ArcLeg, layout: Layout) -> None:
-    rows, section = course_runs(layout.units, arc.name), arc.geometry.leg.section
+def _count(tallies: dict[str, Tally], more: Tally, plan: Plan, arc: ArcLeg, units: list[PlacedUnit]) -> None:
+    rows, section = course_runs(units), arc.geometry.leg.section
     for stage in dict.fromkeys(stage for stage, _ in rows):
         own = [runs for (of, _), runs in rows.items() if of is stage]
         slots = [sum(arc.bend.slots(_neutral(arc, run)) for run in runs) for runs in own]
@@ -137,11 +141,11 @@ def _criteria(plan: Plan, arcs: tuple[ArcLeg, ...]) -> tuple[Criterion, ...]:
 
 
 # -- what is told -----------------------------------------------------------------------------------
-def _problems(plan: Plan, arcs: tuple[ArcLeg, ...], layout: Layout) -> Iterator[Problem]:
+def _problems(plan: Plan, arcs: tuple[ArcLeg, ...], laid: dict[str, list[PlacedUnit]]) -> Iterator[Problem]:
     for arc in arcs:
         yield from _too_tight(arc)
         yield _how(arc)
-        yield from _joints(arc, layout)
+        yield from _joints(arc, laid[arc.name])
         yield from _bars(plan, arc)
 
 
@@ -184,9 +188,9 @@ def _how(arc: ArcLeg) -> Problem:
     return _problem(arc, sentence, Severity.NOTE)
 
 
-def _joints(arc: ArcLeg, layout: Layout) -> Iterator[Problem]:
+def _joints(arc: ArcLeg, on_arc: list[PlacedUnit]) -> Iterator[Problem]:
     """Joints that fall on no slot: the arc is no whole number of webs long, or a piece on it is not."""
-    bend, on_arc = arc.bend, [u for u in layout.units if u.leg == arc.name]
+    bend = arc.bend
     long = arc.geometry.outside.length.inch * arc.neutral_per_outside
     if _off_web(long, bend.web):
         better = feet_inches(bend.whole_webs(arc.sweep_deg))

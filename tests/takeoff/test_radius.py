@@ -197,7 +197,7 @@ def test_an_opening_takes_its_slots_with_it():
 
 def test_units_side_by_side_are_one_run():
     plan = plans.porch_arc()
-    runs = course_runs(lay(plan, place(plan)).units, "B")
+    runs = course_runs(unit for unit in lay(plan, place(plan)).units if unit.leg == "B")
     assert len(runs) == 9
     assert all(len(of) == 1 for of in runs.values())
 
