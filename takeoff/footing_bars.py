@@ -81,7 +81,8 @@ def pieces_of(path: Path, plan: Plan, lap: Length, turned: bool) -> tuple[Length
     ones whose laps do, else those that leave each bend its tail."""
     size, stock = plan.spec.footing.bar_size, plan.spec.bars.stock_length
     tail = Length.from_inches(TAIL * bar_size(size).diameter)
-    lengths = [stock - k * SHORTER for k in range(TRIES) if stock - k * SHORTER >= 4 * lap]
+    tries = TRIES if path.bends else 1
+    lengths = [stock - k * SHORTER for k in range(tries) if stock - k * SHORTER >= 4 * lap]
     for clear in (True, False):
         for length in lengths:
             pieces = lapped_pieces(path.length, length, lap, turned)

@@ -67,12 +67,13 @@ def schedule(
         return Part(problems=refused)
     gathered = Gathered()
     legs = legs_for_steel(plan, placement, grids(plan))
-    rows = {leg.name: level_runs(leg) for leg in legs}
+    rows, by_name = {leg.name: level_runs(leg) for leg in legs}, {leg.name: leg for leg in legs}
     for leg in legs:
-        beside = {level for _, level in rows[leg.after.leg.name]} if leg.after is not None else set()
+        after = by_name.get(leg.after.leg.name) if leg.after is not None else None
+        beside = {level for _, level in rows[after.name]} if after is not None else set()
         add_footing_bars(gathered, leg)
         add_verticals(gathered, leg)
-        add_horizontals(gathered, leg, rows[leg.name], beside)
+        add_horizontals(gathered, leg, rows[leg.name], after, beside)
         add_opening_bars(gathered, leg)
     own = gathered.bars(plan)
     if any(bar.role is BarRole.LINTEL for bar in more):

@@ -62,29 +62,39 @@ def _outside_places(leg: LegSteel) -> list[Length]:
 
 # -- bars ------------------------------------------------------------------------------------------
 def add_verticals(bars: Gathered, leg: LegSteel) -> None:
-    """Vertical bars at every place, cut at openings, and a dowel under each that starts on the footing."""
-    for x in places(leg):
-        for zone in leg.zones:
-            if zone.stretch.start <= x < zone.stretch.end or (x == leg.length and zone.stretch.end == x):
-                _add_in_zone(bars, leg, zone, x)
+    """Vertical bars at every place, cut at openings, and a dowel under each that starts on the footing.
+
+    Places of one pour under or over the same openings have the same bars, so they are added together.
+    """
+    cover, at = leg.plan.spec.bars.top_cover, places(leg)
+    for zone in leg.zones:
+        alike: dict[tuple[Run, ...], list[Length]] = {}
+        for x in at:
+            if zone.stretch.start <= x < zone.stretch.end or x == leg.length == zone.stretch.end:
+                through = tuple(
+                    (sill - cover, head + cover) for jambs, sill, head in leg.openings if jambs[0] < x < jambs[1]
+                )
+                alike.setdefault(through, []).append(x)
+        for through, xs in alike.items():
+            _add_in_zone(bars, leg, zone, xs, through)
 
 
-def _add_in_zone(bars: Gathered, leg: LegSteel, zone: Zone, x: Length) -> None:
-    cover = leg.plan.spec.bars.top_cover
-    through = [(sill - cover, head + cover) for jambs, sill, head in leg.openings if jambs[0] < x < jambs[1]]
+def _add_in_zone(bars: Gathered, leg: LegSteel, zone: Zone, xs: list[Length], through: tuple[Run, ...]) -> None:
     for bottom, top in subtract((zone.bottom, zone.top), through):
         if top - bottom < SHORTEST and bottom != zone.bottom:
             continue
         if top - bottom < SHORTEST and top != zone.top:
             continue
-        reaches = _add_vertical(bars, leg, zone, x, (bottom, top), through)
+        reaches = _add_vertical(bars, leg, zone, xs, (bottom, top), through)
         if bottom == zone.bottom and not zone.on_frost_wall:
-            _add_dowel(bars, leg, zone, x, reaches - bottom)
+            _add_dowel(bars, leg, zone, xs, reaches - bottom)
 
 
-def _add_vertical(bars: Gathered, leg: LegSteel, zone: Zone, x: Length, part: Run, through: list[Run]) -> Length:
-    """One bar: to the top less cover; from a frost wall a lap above the cold joint where a wall stands on it. Returns
-    the level it reaches."""
+def _add_vertical(
+    bars: Gathered, leg: LegSteel, zone: Zone, xs: list[Length], part: Run, through: tuple[Run, ...]
+) -> Length:
+    """A bar at each place: to the top less cover; from a frost wall a lap above the cold joint where a wall stands on
+    it. Returns the level it reaches."""
     spec = leg.plan.spec.bars
     lap, (bottom, top) = leg.lap(spec.vertical_size), part
     role, used = BarRole.VERTICAL, None
@@ -101,8 +111,8 @@ def _add_vertical(bars: Gathered, leg: LegSteel, zone: Zone, x: Length, part: Ru
     elif top == zone.top:
         top -= spec.top_cover
         basis += f" less {_in(spec.top_cover)} cover at the top"
-    line = (x.inch, bottom.inch, x.inch, top.inch)
-    bars.add(leg.name, zone.stage, role, spec.vertical_size, top - bottom, basis, 1, used, [line])
+    lines = [(x.inch, bottom.inch, x.inch, top.inch) for x in xs]
+    bars.add(leg.name, zone.stage, role, spec.vertical_size, top - bottom, basis, len(xs), used, lines)
     return top
 
 
@@ -123,7 +133,7 @@ def dowel_lap(leg: LegSteel) -> Length:
     return max(leg.lap(spec.dowel_size).length, leg.lap(spec.vertical_size).length)
 
 
-def _add_dowel(bars: Gathered, leg: LegSteel, zone: Zone, x: Length, room: Length) -> None:
+def _add_dowel(bars: Gathered, leg: LegSteel, zone: Zone, xs: list[Length], room: Length) -> None:
     footing, spec = leg.plan.spec.footing, leg.plan.spec.bars
     lap = dowel_lap(leg)
     projection = min(lap, room)
@@ -133,8 +143,8 @@ def _add_dowel(bars: Gathered, leg: LegSteel, zone: Zone, x: Length, room: Lengt
     if shape is not None:
         basis += f" + {_in(spec.dowel_foot)} foot - bend {bend_deduction(spec.dowel_size).inch:.2f} in"
     low = zone.bottom - footing.thickness + footing.cover
-    lines = [(x.inch, low.inch, x.inch, (zone.bottom + projection).inch)]
-    bars.add(leg.name, Stage.FOOTING, BarRole.DOWEL, spec.dowel_size, cut, basis, 1, projection, lines, shape)
+    lines = [(x.inch, low.inch, x.inch, (zone.bottom + projection).inch) for x in xs]
+    bars.add(leg.name, Stage.FOOTING, BarRole.DOWEL, spec.dowel_size, cut, basis, len(xs), projection, lines, shape)
 
 
 def _in(length: Length) -> str:

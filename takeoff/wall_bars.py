@@ -6,10 +6,9 @@ from collections.abc import Collection, Iterator
 
 from takeoff.bar_runs import END_COVER, Gathered, LegSteel, Line, Run, Zone, inset, subtract
 from takeoff.bending import bent, cut_length
-from takeoff.geometry import Corner, CornerKind, LegGeometry
+from takeoff.geometry import Corner, CornerKind
 from takeoff.laps import lapped_pieces
-from takeoff.openings_forms import formed_openings
-from takeoff.plan import Plan, Stage
+from takeoff.plan import Stage
 from takeoff.results import BarRole, BarShape
 from takeoff.units import ZERO, Length, format_length
 
@@ -119,9 +118,11 @@ def _holes(leg: LegSteel, level: Length) -> Iterator[Run]:
 
 
 # -- bars ------------------------------------------------------------------------------------------
-def add_horizontals(bars: Gathered, leg: LegSteel, rows: Rows, beside: Collection[Length] = ()) -> None:
+def add_horizontals(
+    bars: Gathered, leg: LegSteel, rows: Rows, after: LegSteel | None = None, beside: Collection[Length] = ()
+) -> None:
     """Straight bars of every level, lapped, laps moved from level to level; corner bars at the ends. ``rows`` are those
-    of :func:`level_runs`, ``beside`` the levels of the rows of the next leg."""
+    of :func:`level_runs`, ``after`` the next leg and ``beside`` the levels of its rows."""
     spec = leg.plan.spec.bars
     lap = leg.lap(spec.horizontal_size, upright=False).length
     for index, ((stage, level), runs) in enumerate(rows.items()):
@@ -137,7 +138,7 @@ def add_horizontals(bars: Gathered, leg: LegSteel, rows: Rows, beside: Collectio
                 basis = f"run {x} in one bar" if used is None else f"run {x} in {len(pieces)} bars, lap {_in(lap)}"
                 bars.add(leg.name, stage, BarRole.HORIZONTAL, spec.horizontal_size, piece, basis, 1, used, [line])
         if runs:
-            _add_corner_bars(bars, leg, stage, level, runs, _nearest(level, beside, leg))
+            _add_corner_bars(bars, leg, stage, level, runs, after, _nearest(level, beside, leg))
 
 
 def _bar_ends(leg: LegSteel, run: Run) -> Run:
@@ -171,18 +172,24 @@ def _nearest(level: Length, beside: Collection[Length], leg: LegSteel) -> Length
 
 
 def _add_corner_bars(
-    bars: Gathered, leg: LegSteel, stage: Stage, level: Length, runs: list[Run], next_level: Length
+    bars: Gathered,
+    leg: LegSteel,
+    stage: Stage,
+    level: Length,
+    runs: list[Run],
+    after: LegSteel | None,
+    next_level: Length,
 ) -> None:
     """Corner bars of one level at the leg's end (its start belongs to the leg before), and at T ends. ``next_level`` is
-    the row they meet in the next leg."""
+    the row they meet in the leg ``after``."""
     size = leg.plan.spec.bars.horizontal_size
     lap = leg.lap(size, upright=False).length
     at_start = min(lap, runs[0][1] - END_COVER) if not runs[0][0] else ZERO
     at_end = min(lap, _leg_room(leg, runs[-1][1] - runs[-1][0])) if runs[-1][1] == leg.length else ZERO
     first, last, y = 0.0, leg.length.inch, level.inch
     outer = last - inset(leg.geometry.end, leg.foam).inch  # the corner of the concrete
-    if at_end > END_COVER and leg.after is not None:
-        beyond = min(lap, _leg_room(leg, room_at_start(leg.plan, leg.after, next_level)))
+    if at_end > END_COVER and after is not None:
+        beyond = min(lap, _leg_room(leg, room_at_start(after, next_level)))
         if beyond > END_COVER:
             for cut, shape, count, basis in corner_bars(leg, leg.geometry.end, at_end, beyond):
                 line = (outer - at_end.inch, y, min(outer, last), y)
@@ -223,16 +230,14 @@ def corner_bars(
     return [(here + beyond, None, 1, f"legs in line: {_in(here)} and {_in(beyond)}")]
 
 
-def room_at_start(plan: Plan, geometry: LegGeometry, level: Length) -> Length:
+def room_at_start(leg: LegSteel, level: Length) -> Length:
     """How far from its start a leg goes on at a level, to the first opening or step; 0 where it stands not."""
-    room = Length(0)
-    for stretch in geometry.outside_stretches():
+    room = ZERO
+    for stretch in leg.stretches:
         if not stretch.levels.footing_top < level < stretch.levels.top:
             break
         room = stretch.end
-    spans = ((geometry.opening_span(o)[0], o) for o in formed_openings(plan, geometry.leg))
-    jambs = [a for a, o in spans if o.sill - CLEAR_OF_BUCK < level < o.head + CLEAR_OF_BUCK]
-    return min([room, *jambs])
+    return min([room, *(jambs[0] for jambs in _holes(leg, level))])
 
 
 # -- openings --------------------------------------------------------------------------------------
