@@ -160,6 +160,27 @@ def test_a_leg_taken_out_is_put_back(desk: Page):
 
 
 @pytest.mark.look
+def test_a_pad_is_added_typed_and_taken_out(page: Page):
+    cast = make_cast()
+    log_in(page, cast.builder)
+    page.goto(reverse("jobs:plan_edit", args=[cast.house.pk]))
+    page.get_by_role("button", name="Add a pad").click()
+    expect(field(page, "pads.0.name")).to_have_value("F1")
+    expect(field(page, "pads.0.length")).to_be_focused()
+    for name, text in (("length", "3-0"), ("width", "3-0"), ("thickness", "6"), ("top", "85-0")):
+        field(page, f"pads.0.{name}").fill(text)
+    expect(page.locator("#plan-told")).to_contain_text("Kept as typed")
+    assert PlanDraft.objects.get(house=cast.house).document["pads"][0]["thickness"] == "6"
+    page.locator("#at-pads-0").get_by_role("button", name="Copy").click()
+    expect(field(page, "pads.1.name")).to_have_value("F2")
+    assert_fits(page)
+    assert_accessible(page)
+    shot(page, f"plan-pads-{page.viewport_size['width']}")
+    page.get_by_role("button", name="Take out Pad F1").click()
+    expect(field(page, "pads.0.name")).to_have_value("F2")
+    expect(page.get_by_role("button", name="Put back pad F1")).to_be_visible()
+
+
 def test_every_page_of_a_plan_is_open_to_everybody_and_fits(page: Page):
     cast = make_cast()
     example = settings.BASE_DIR / "jobs" / "examples" / "juniper-bend.json"
