@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from takeoff.sources import Source
@@ -90,6 +91,7 @@ def reduction(section: Section) -> float:
     return PHI_COMPRESSION + (PHI_BENDING - PHI_COMPRESSION) * min(1.0, max(0.0, share))
 
 
+@lru_cache(maxsize=4096)
 def moment_capacity_lb_ft(section: Section) -> float:
     """phi Mn [lb ft per ft]."""
     if section.area <= 0 or section.depth <= 0:

@@ -8,6 +8,7 @@ is taken. What lies outside them is refused with the reason.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 from takeoff.laps import bar_size
@@ -96,6 +97,7 @@ def soil_load(symbol: str, equivalent_fluid_pcf: float) -> int | str:
     return f"the lateral soil load of {equivalent_fluid_pcf:g} psf per ft is over the 60 the tables go to"
 
 
+@cache
 def wanted(
     core: Length, height: Length, fill: Length, soil: int, place: BarPlace, strength_psi: float, cover: Length
 ) -> Wanted:
@@ -175,6 +177,7 @@ def _read(table: str, row: Row, soil: int, thickness: int, cell: str) -> Wanted:
 
 
 # -- other bars than the table's -------------------------------------------------------------------
+@cache
 def alternate_spacing(bar: int, spacing_in: int, other: int, grade_ksi: int) -> int | None:
     """Widest spacing [in] of another size or grade that stands for ``bar`` of Grade 60 at ``spacing_in``: IRC 2021
     Table R404.1.2(9), Grade 40 columns for Grade 50; equal steel per foot for what it does not print, rounded down.
