@@ -29,7 +29,16 @@ from takeoff.end_caps import Beside, open_ends, tees_by_end
 from takeoff.form_sundries import sundries
 from takeoff.geometry import CornerKind, Placement
 from takeoff.ledges import LedgePlace, ledge_places, straight_parts
-from takeoff.leg_layout import LegLayout, bond_rules, legs_to_lay, stacked_with, turns_of
+from takeoff.leg_layout import (
+    LegLayout,
+    bands_at,
+    bond_rules,
+    both_stand,
+    legs_to_lay,
+    one_unit,
+    stacked_with,
+    turns_of,
+)
 from takeoff.plan import Plan, RestWay, Stage
 from takeoff.problems import Problem, Severity
 from takeoff.results import Criterion, PlacedUnit, Quantity, StackSeam, UnitKind
@@ -91,7 +100,7 @@ def _across(legs: dict[str, LegLayout], joints: Joints) -> set[tuple[str, int, L
         for (name, end), joint in joints.items()
         if end == "end" and joint.shared and joint.unit is UnitKind.STRAIGHT
         for n in legs[name].bands
-        if _both_stand(joint, legs[name].grid.bottom(n), legs)
+        if both_stand(joint, legs[name].grid.bottom(n), legs)
     }
 
 
@@ -115,8 +124,8 @@ def _shifted_lines(joints: Joints, legs: dict[str, LegLayout]) -> list[Problem]:
     for (name, end), joint in joints.items():
         if end == "end" and joint.joined and name in legs:
             grid = legs[name].grid
-            apart = [n for n in legs[name].bands if _bands_at(joint, grid.bottom(n), legs) and
-                     not _both_stand(joint, grid.bottom(n), legs)]  # fmt: skip
+            apart = [n for n in legs[name].bands if bands_at(joint, grid.bottom(n), legs) and
+                     not both_stand(joint, grid.bottom(n), legs)]  # fmt: skip
             if apart:
                 sentence = (
                     f"The courses of {joint.arriving} and {joint.departing} are ripped to different lines where they "
@@ -149,7 +158,7 @@ def _course_spec(leg: LegLayout, n: int, joints: Joints, legs: dict[str, LegLayo
     runs: list[tuple[int, int]] = []
     together: list[Band] = []
     for band in leg.bands[n]:
-        if runs and runs[-1][1] == band.start.nm and _one_unit([*together, band], leg.form.face_height):
+        if runs and runs[-1][1] == band.start.nm and one_unit([*together, band], leg.form.face_height):
             runs[-1] = (runs[-1][0], band.end.nm)
             together.append(band)
         else:
@@ -180,27 +189,10 @@ def _mitred_pair(spec: CourseSpec, longest: int, rules: BondRules) -> CourseSpec
 def _leg_at(leg: LegLayout, n: int, end: str, joints: Joints, legs: dict[str, LegLayout]) -> int:
     """Length [nm] of the corner (or bridging, or mitred) unit's leg at one end of a course; 0 where there is none."""
     joint = joints.get((leg.leg.name, end))
-    if joint is None or not joint.joined or not _both_stand(joint, leg.grid.bottom(n), legs):
+    if joint is None or not joint.joined or not both_stand(joint, leg.grid.bottom(n), legs):
         return 0
     arriving, departing = corner_legs(joint, leg.grid.bottom(n))
     return (departing if end == "start" else arriving).nm
-
-
-def _both_stand(joint: Joint, bottom: Length, legs: dict[str, LegLayout]) -> bool:
-    """True where a unit can lie in both legs in the course starting at a level."""
-    bands = _bands_at(joint, bottom, legs)
-    return bool(bands) and _one_unit(bands, legs[joint.arriving].form.face_height)
-
-
-def _bands_at(joint: Joint, bottom: Length, legs: dict[str, LegLayout]) -> list[Band]:
-    """The bands of both legs at their joint, none where one of them does not stand there in this course."""
-    pair = legs[joint.arriving].band_at(bottom, "end"), legs[joint.departing].band_at(bottom, "start")
-    return [pair[0], pair[1]] if pair[0] is not None and pair[1] is not None else []
-
-
-def _one_unit(bands: list[Band], face_height: Length) -> bool:
-    """True where one unit is high enough to be notched to all these bands."""
-    return max(b.top for b in bands) - min(b.bottom for b in bands) <= face_height
 
 
 def _removed(leg: LegLayout, n: int) -> Iterator[tuple[int, int]]:

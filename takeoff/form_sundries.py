@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from takeoff.end_caps import Beside
 from takeoff.geometry import CornerKind
-from takeoff.leg_layout import LegLayout, stacked_with
+from takeoff.leg_layout import LegLayout, bands_at, both_stand, stacked_with
 from takeoff.plan import Stage
 from takeoff.results import Buy, PlacedUnit, Quantity, StackSeam, Unit, UnitKind
 from takeoff.sources import COMMON_PRACTICE
@@ -145,7 +145,7 @@ def _some(count: int, thing: str) -> str:
 
 # -- field-mitred corners --------------------------------------------------------------------------
 def _mitred(beside: Beside) -> tuple[Tally, Tally]:
-    """Plywood straps where a corner has no unit of its own: straight units cut to the mitre, or walls that butt."""
+    """Plywood straps where a corner has no unit in a course: straight units cut to the mitre, or walls that butt."""
     straps = _each("forms.corner_straps", "Plywood straps at field-cut corners", Buy("strap", 1.0))
     sheets = Tally(
         "forms.corner_plywood", "Plywood for field-cut corners", Unit.FT2, "wall forms", COMMON_PRACTICE,
@@ -153,13 +153,15 @@ def _mitred(beside: Beside) -> tuple[Tally, Tally]:
     )  # fmt: skip
     for (name, end), joint in beside.joints.items():
         turned = joint.kind in (CornerKind.OUTSIDE, CornerKind.INSIDE)
-        if end != "end" or not turned or joint.shared or name not in beside.legs:
+        if end != "end" or not turned or name not in beside.legs:
             continue
-        leg, other = beside.legs[name], beside.legs[joint.departing]
+        leg = beside.legs[name]
         face = leg.form.face_height.inch
         by_stage: dict[Stage, int] = defaultdict(int)
         for n, row in leg.bands.items():
-            if leg.stands_at(leg.grid.bottom(n), "end") and other.stands_at(leg.grid.bottom(n), "start"):
+            bottom = leg.grid.bottom(n)
+            shared = joint.shared and both_stand(joint, bottom, beside.legs)
+            if not shared and bands_at(joint, bottom, beside.legs):
                 by_stage[stacked_with(row[-1])] += 1
         for stage, courses in by_stage.items():
             count, section = STRAPS_A_MITRED_CORNER * courses, leg.leg.section

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from takeoff import courses
 from takeoff.bond import BondRules
-from takeoff.corners import mitre_shortening
+from takeoff.corners import Joint, mitre_shortening
 from takeoff.courses import Band, Grid
 from takeoff.forms import FormSystem
 from takeoff.geometry import CornerKind, LegGeometry, Placement
@@ -53,6 +53,23 @@ class LegLayout:
         if not self.stands_at(course_bottom, end):
             return None
         return self.bands[self.grid.course_at(course_bottom)][0 if end == "start" else -1]
+
+
+def both_stand(joint: Joint, bottom: Length, legs: dict[str, LegLayout]) -> bool:
+    """True where one unit can lie in both legs of a joint in the course starting at a level."""
+    bands = bands_at(joint, bottom, legs)
+    return bool(bands) and one_unit(bands, legs[joint.arriving].form.face_height)
+
+
+def bands_at(joint: Joint, bottom: Length, legs: dict[str, LegLayout]) -> list[Band]:
+    """The bands of both legs at their joint, none where one of them does not stand there in this course."""
+    pair = legs[joint.arriving].band_at(bottom, "end"), legs[joint.departing].band_at(bottom, "start")
+    return [pair[0], pair[1]] if pair[0] is not None and pair[1] is not None else []
+
+
+def one_unit(bands: list[Band], face_height: Length) -> bool:
+    """True where one unit is high enough to be notched to all these bands."""
+    return max(b.top for b in bands) - min(b.bottom for b in bands) <= face_height
 
 
 def legs_to_lay(plan: Plan, placement: Placement) -> dict[str, LegLayout]:
