@@ -14,7 +14,7 @@ from itertools import groupby
 
 from takeoff.bands import Band, leg_bands, opening_span
 from takeoff.block_orders import SAW_CUT
-from takeoff.cutting import first_fit
+from takeoff.cutting import fewest
 from takeoff.forms import FormSystem
 from takeoff.geometry import LegGeometry, place
 from takeoff.ledges import LedgePlace, ledge_places, straight_parts
@@ -267,7 +267,7 @@ class _Laid:
         stock = 0
         for height in {height for height, _ in rest}:
             pieces = {long: n for (of, long), n in rest.items() if of == height and long > ZERO}
-            stock += first_fit(pieces, self.form.length, SAW_CUT, smallest).stock
+            stock += fewest(pieces, self.form.length, SAW_CUT, smallest).stock
         return whole + stock
 
 

@@ -1,7 +1,7 @@
 """Form units to order: counted on the layout, cuts packed into whole units, corners exact.
 
 Straight units are counted per section, stage and form system: whole ones, ripped ones (one unit for each place), and
-cut pieces packed longest first into whole units. Offcuts of ripped courses stay in ripped courses.
+cut pieces out of as few whole units as can be found. Offcuts of ripped courses stay in ripped courses.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, field, replace
 
-from takeoff.cutting import first_fit
+from takeoff.cutting import fewest
 from takeoff.forms import FormSystem
 from takeoff.ledges import LedgePlace, straight_parts
 from takeoff.leg_layout import minimum_piece
@@ -168,14 +168,12 @@ def straight_units(pool: Pool, form: FormSystem, full: Length, smallest: Length)
     total, parts = 0, []
     for height in sorted({*pool.whole, *pool.cut}, reverse=True):
         whole, cuts = pool.whole[height], pool.cut.get(height, Counter())
-        stock = first_fit(cuts, form.length, SAW_CUT, smallest).stock
-        total += whole + stock
+        plan = fewest(cuts, form.length, SAW_CUT, smallest)
+        total += whole + plan.stock
         ripped = f" ripped to {format_length(height, 'in')}" if height < full else ""
         text = f"{whole} whole{ripped}"
         if cuts:
-            text += (
-                f' + {cuts.total()} cut pieces{ripped} out of {stock} units (longest first, first fit, 1/4" saw cut)'
-            )
+            text += f' + {cuts.total()} cut pieces{ripped} out of {plan.stock} units ({plan.said()}, 1/4" saw cut)'
         parts.append(text)
     return total, " + ".join(parts) + f" = {total}"
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from takeoff.cutting import CutPlan, CuttingMethod, fewest, first_fit, least_stock, reachable
 from takeoff.units import Length
-from tests.takeoff.packing import pack
+from tests.takeoff.layout_counts import pack
 from tests.takeoff.plans import at
 
 PIECES = st.dictionaries(st.integers(1, 240).map(lambda n: Length.inches(n)), st.integers(1, 40), max_size=12)

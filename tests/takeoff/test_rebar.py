@@ -20,7 +20,7 @@ from takeoff.results import Bar, BarRole, Part
 from takeoff.units import Length
 from takeoff.vertical_bars import grid_places
 from tests.takeoff.layout_checker import cells_of
-from tests.takeoff.packing import pack
+from tests.takeoff.layout_counts import pack
 from tests.takeoff.plans import SAMPLES, at, garage, l_shape, openings, rectangle, stepped, tee, walkout
 from tests.takeoff.random_plans import square_plans
 
