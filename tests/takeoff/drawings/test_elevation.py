@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -12,7 +14,7 @@ from takeoff.drawings.elevation import elevation
 from takeoff.drawings.elevation_units import clear_of, joint_lines
 from takeoff.drawings.scene import Callout, Dimension, Hatch, Line, Mark, Path, Stroke, Symbol, Text
 from tests.takeoff import plans
-from tests.takeoff.drawings.samples import house, laid
+from tests.takeoff.drawings.samples import at, house, laid
 
 
 def shapes(scene, kind):
@@ -48,6 +50,34 @@ def test_sawn_ends_are_heavy_and_ripped_courses_tinted() -> None:
     assert len(heavy) == sum(u.cut_end for u in units)
     tinted = [p for p in shapes(scene, Path) if p.hatch is Hatch.RIPPED]
     assert len(tinted) == sum(u.ripped for u in units)
+
+
+def test_ends_in_the_open_show_their_caps_and_the_key_names_them() -> None:
+    takeoff = laid(house())
+    capped = replace(takeoff, units=tuple(replace(u, cap_end=u.end == at("20-0")) for u in takeoff.units))
+    scene = elevation(capped, "A")
+    caps = [p for p in shapes(scene, Path) if p.hatch is Hatch.FOAM]
+    assert len(caps) == 9 and all(max(x for x, _ in cap.points) == 240.0 for cap in caps)
+    assert any(entry.label == "end cap" for entry in scene.legend)
+    assert not any(entry.label == "end cap" for entry in drawn().legend)
+
+
+def test_a_unit_left_standing_above_the_pour_line_is_explained() -> None:
+    takeoff = laid(house())
+    taller = tuple(replace(u, top=at("98-8")) if u.course == 9 else u for u in takeoff.units)
+    scene = elevation(replace(takeoff, units=taller), "A")
+    assert any("pour line" in entry.label for entry in scene.legend)
+
+
+def test_a_buck_stands_around_the_rough_opening() -> None:
+    plan = house()
+    plan = replace(plan, spec=replace(plan.spec, layout=replace(plan.spec.layout, buck=at("1.5"))))
+    formed, rough = (
+        [p for p in shapes(elevation(laid(plan), "A"), Path) if p.stroke is stroke and len(p.points) == 4]
+        for stroke in (Stroke.HEAVY, Stroke.THIN)
+    )
+    widths = [max(x for x, _ in p.points) - min(x for x, _ in p.points) for p in (formed[0], rough[0])]
+    assert widths == pytest.approx([39.0, 36.0])
 
 
 def test_joints_too_close_are_marked_where_they_are() -> None:
