@@ -1,10 +1,11 @@
 """What `manage.py bench` times, and how long each may take.
 
 A measure is a name, a limit (or none) and something to run. To add one, yield it from `measures`. Houses to measure
-are made for the purpose in `foundation/bench_houses.py` and are gone afterwards.
+are made for the purpose in `foundation/bench_houses.py` and are gone afterwards; a plan with everything in it stands in
+`foundation/bench_plans.py`, published cutting problems are read by `foundation/bench_cutting.py`.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from statistics import median
 from time import perf_counter
@@ -15,13 +16,16 @@ from django.test import RequestFactory
 from django.test.utils import CaptureQueriesContext
 from django.utils.timezone import now
 
+from foundation.bench_cutting import Problem, problems
 from foundation.bench_houses import Builder, builder_of, example
+from foundation.bench_plans import houses
 from inspections.handouts import document, pictures
 from inspections.handouts.subject import subject_of
 from inspections.views import lists
 from jobs import plans
 from jobs.models import HouseStage
 from takeoff.compute import compute
+from takeoff.cutting import CuttingMethod, fewest, first_fit, forget
 from takeoff.plan import Plan
 from takeoff.planfile import read_plan
 
@@ -34,11 +38,13 @@ BOARDS = (3, 300)
 
 @dataclass(frozen=True)
 class Measure:
-    """`run` is timed; where there is a limit it should take less than `limit_s` on two cores."""
+    """`run` is timed; where there is a limit it should take less than `limit_s` on two cores. A text it returns is
+    printed beside its times. What is `slow` is run once."""
 
     name: str
     limit_s: float | None
     run: Callable[[], object]
+    slow: bool = False
 
 
 @dataclass(frozen=True)
@@ -49,6 +55,7 @@ class Timing:
     best_s: float
     median_s: float
     queries: int
+    said: str = ""
 
     @property
     def within(self) -> bool:
@@ -57,19 +64,52 @@ class Timing:
 
 
 def measures() -> Iterator[Measure]:
-    """Everything that is timed: the engine, every hand-out of the largest example, the board few and many."""
+    """Everything that is timed: the engine, cutting plans, every hand-out of the largest example, the board few and
+    many."""
     raw = example(LARGEST)
     plan = read_plan(raw).plan
     assert plan is not None
     yield Measure(f"Plan file read, {LARGEST}", 0.2, lambda: read_plan(raw))
-    yield Measure(f"Takeoff, {LARGEST}", 0.2, _takeoff_of(plan))
+    yield Measure(f"Takeoff, {LARGEST}", 0.2, _takeoff_of([plan]))
+    yield from _houses()
+    yield from _cutting()
     yield from _handouts(builder_of(1, LARGEST))
     for count in BOARDS:
         yield Measure(f"Board, {count} houses", None, _board_of(builder_of(count)))
 
 
-def _takeoff_of(plan: Plan) -> Callable[[], object]:
-    return lambda: compute(plan)
+def _houses() -> Iterator[Measure]:
+    """One hard house without and with a search for the best cutting plans, and many of it."""
+    one, quick = [houses()], CuttingMethod.FIRST_FIT
+    yield Measure("Takeoff, hard house of 250 ft, first fit", 0.05, _takeoff_of(one, quick))
+    yield Measure("Takeoff, hard house of 250 ft, proven cuts", 1.0, _takeoff_of(one))
+    yield Measure("Takeoff, 10 such houses in a plan, first fit", None, _takeoff_of([houses(10)], quick), slow=True)
+    yield Measure("Takeoff, 10 such plans, first fit", None, _takeoff_of([houses(10)] * 10, quick), slow=True)
+
+
+def _takeoff_of(plans: Sequence[Plan], cutting: CuttingMethod = CuttingMethod.PROVEN) -> Callable[[], object]:
+    def run() -> None:
+        for plan in plans:
+            forget()
+            compute(plan, cutting)
+
+    return run
+
+
+def _cutting() -> Iterator[Measure]:
+    """Published cutting problems, each as few bars as can be found and longest first."""
+    for problem in problems():
+        yield Measure(f"Cutting, {problem.name}", 0.6, _cut(problem), slow=True)
+    yield Measure("Cutting, all 20 longest first", None, lambda: [first_fit(p.pieces, p.stock) for p in problems()])
+
+
+def _cut(problem: Problem) -> Callable[[], object]:
+    def run() -> str:
+        forget()
+        plan, quick = fewest(problem.pieces, problem.stock), first_fit(problem.pieces, problem.stock)
+        return f"{plan.stock} bars, {plan.said()}; longest first {quick.stock}"
+
+    return run
 
 
 def _handouts(builder: Builder) -> Iterator[Measure]:
@@ -99,15 +139,18 @@ def _board_of(builder: Builder) -> Callable[[], object]:
 
 
 def time(measure: Measure, times: int) -> Timing:
-    """Runs `measure` once to warm up, counting its queries, and then `times` times."""
-    with CaptureQueriesContext(connection) as asked:
-        measure.run()
+    """Runs `measure` once to warm up, counting its queries, and then `times` times; a slow one only that once."""
     took = []
-    for _ in range(times):
+    with CaptureQueriesContext(connection) as asked:
+        started = perf_counter()
+        found = measure.run()
+        first = perf_counter() - started
+    for _ in range(0 if measure.slow else times):
         started = perf_counter()
         measure.run()
         took.append(perf_counter() - started)
-    return Timing(measure, min(took), median(took), len(asked))
+    took = took or [first]
+    return Timing(measure, min(took), median(took), len(asked), found if isinstance(found, str) else "")
 
 
 def table(timings: list[Timing]) -> str:
@@ -120,5 +163,6 @@ def table(timings: list[Timing]) -> str:
         cells = "  ".join(f"{seconds * 1000:5.0f} ms" for seconds in numbers)
         limited = "    none" if limit is None else f"{limit * 1000:5.0f} ms"
         asked = f"{timing.queries:>7}" if timing.queries else f"{'none':>7}"
-        lines.append(f"{timing.measure.name:{width}}  {cells}  {limited}  {asked}{'' if timing.within else '  over'}")
+        after = ("" if timing.within else "  over") + (f"  {timing.said}" if timing.said else "")
+        lines.append(f"{timing.measure.name:{width}}  {cells}  {limited}  {asked}{after}")
     return "\n".join(lines)

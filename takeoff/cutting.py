@@ -135,6 +135,11 @@ def _fewest(
     return improved(plan, cut, lengths, kerf, smallest)
 
 
+def forget() -> None:
+    """Drops the plans that are kept, so that the next is made anew: for measuring."""
+    _fewest.cache_clear()
+
+
 # -- first fit -------------------------------------------------------------------------------------
 def first_fit(
     pieces: Mapping[Length, int], stock: Length, kerf: Length = ZERO, smallest_offcut: Length = ZERO

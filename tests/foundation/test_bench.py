@@ -6,12 +6,18 @@ from django.core.management.base import CommandError
 
 from foundation import measures
 from foundation.bench_houses import builder_of, taken_back
+from foundation.bench_plans import houses
 from foundation.measures import Measure, Timing, table, time
 from inspections import states
 from inspections.queries import ledgers
 from jobs import pdf
 from jobs.exceptions import PdfUnavailable
 from jobs.models import Firm, House, Person
+from takeoff.compute import compute
+from takeoff.cutting import CuttingMethod
+from takeoff.geometry import place
+from takeoff.plan import Arc
+from takeoff.problems import blockers
 
 
 def test_a_measure_is_run_once_to_warm_up_and_then_timed(db):
@@ -21,6 +27,37 @@ def test_a_measure_is_run_once_to_warm_up_and_then_timed(db):
     assert 0 < timing.best_s <= timing.median_s < 1.0
     assert timing.queries == 1
     assert timing.within
+
+
+def test_what_is_slow_is_run_once_and_says_what_it_found(db):
+    runs = []
+    timing = time(Measure("finding", None, lambda: runs.append(1) or "48 bars", slow=True), times=3)
+    assert len(runs) == 1 and timing.best_s == timing.median_s
+    assert table([timing]).endswith("none  48 bars")
+
+
+def test_the_hard_house_has_all_that_is_said_of_it():
+    plan = houses()
+    placed, takeoff = place(plan), compute(plan, CuttingMethod.FIRST_FIT)
+    ring = [leg for leg in plan.legs() if leg.name != "T"]
+    assert 249 < sum(placed.legs[leg.name].outside.length.foot for leg in ring) < 251
+    assert {unit.course for unit in takeoff.units} == set(range(1, 10))
+    assert any(leg.steps for leg in ring) and any(leg.openings for leg in ring) and any(leg.ledges for leg in ring)
+    assert any(isinstance(leg.path, Arc) for leg in ring) and {abs(leg.turn_deg) for leg in ring} == {45, 90}
+    assert placed.tees and not blockers(takeoff.problems)
+
+
+def test_ten_hard_houses_stand_apart():
+    takeoff = compute(houses(10), CuttingMethod.FIRST_FIT)
+    assert not blockers(takeoff.problems)
+    one = compute(houses(), CuttingMethod.FIRST_FIT)
+    assert sum(bar.count for bar in takeoff.bars) == 10 * sum(bar.count for bar in one.bars)
+
+
+def test_cutting_problems_are_measured_one_by_one():
+    found = list(measures._cutting())
+    assert [m.name for m in found[:2]] == ["Cutting, u120_00", "Cutting, u120_01"] and len(found) == 21
+    assert found[1].run() == "49 bars, fewest possible; longest first 49"
 
 
 def test_the_table_is_in_milliseconds_and_marks_what_is_over_its_limit():
