@@ -24,7 +24,7 @@ from takeoff.plan import Plan
 from takeoff.planchecks import check
 from takeoff.problems import Problem, blockers
 from takeoff.results import Part, Takeoff
-from takeoff.strength import checks
+from takeoff.strength import walls
 
 
 def compute(plan: Plan, cutting: CuttingMethod = CuttingMethod.PROVEN) -> Takeoff:
@@ -48,7 +48,7 @@ def compute(plan: Plan, cutting: CuttingMethod = CuttingMethod.PROVEN) -> Takeof
         bracing.braces(plan, placement),
         envelope.envelope(plan, placement),
         excavation.earthwork(plan, placement),
-        checks.steel(plan, placement),
+        walls.steel(plan, placement),
         lintels.lintel_bars(plan, placement),
         assembly.part(plan),
         ledge_orders.ledge_part(plan, placement, layout),

@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from takeoff.forms import ENGINEER_REQUIRED_CORE
-from takeoff.geometry import Placement
 from takeoff.laps import bar_size
 from takeoff.plan import Plan
 from takeoff.problems import Problem, Severity
@@ -21,7 +20,7 @@ from takeoff.strength import capacity
 from takeoff.strength.capacity import Section
 from takeoff.strength.openings_held import not_held_under_openings
 from takeoff.strength.prescriptive import SOIL_COLUMNS, Wanted, enough, soil_load, wanted
-from takeoff.strength.situations import STATE_WORDS, Situation, situations
+from takeoff.strength.situations import STATE_WORDS, Situation
 from takeoff.strength.strip import Effects, cantilever, pinned
 from takeoff.units import Length, format_length
 
@@ -61,9 +60,8 @@ class Strip:
         return max(bending if self.moment else 0.0, self.shear / across if self.shear else 0.0)
 
 
-def steel(plan: Plan, placement: Placement) -> Part:
-    """The checks of all legs, and in words what is not enough or is for the engineer."""
-    found = situations(plan, placement)
+def checks_of(plan: Plan, found: tuple[Situation, ...]) -> Part:
+    """The checks of all situations, and in words what is not enough or is for the engineer."""
     checks = tuple(check(plan, situation) for situation in found)
     problems = (
         *_problems(checks),
@@ -151,6 +149,12 @@ def bar_depth_in(spec: Specification, core: Length, size: int, outside_pulled: b
     return from_inside if outside_pulled else thick - from_inside
 
 
+def effects_of(plan: Plan, situation: Situation) -> Effects:
+    """Moment and reactions of a situation: pinned at both ends where its top is held, else fixed at its foot."""
+    load = situation.load(pressure(plan.site))
+    return pinned(load) if situation.held else cantilever(load)
+
+
 def strip_of(plan: Plan, situation: Situation, strength_psi: float, share: float = 1.0) -> Strip:
     """The strip of a situation in concrete of a strength; ``share`` of the yield that its laps can bring out.
 
@@ -158,8 +162,7 @@ def strip_of(plan: Plan, situation: Situation, strength_psi: float, share: float
     and the bars through the joint there carry it: dowels at a footing, the frost wall's bars above one.
     """
     spec, bars = plan.spec, plan.spec.bars
-    load = situation.load(pressure(plan.site))
-    effects = pinned(load) if situation.held else cantilever(load)
+    effects = effects_of(plan, situation)
     size = bars.vertical_size
     if not situation.held and situation.on_footing:
         size = min(bars.dowel_size, bars.vertical_size)

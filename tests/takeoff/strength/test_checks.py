@@ -13,9 +13,11 @@ from takeoff.geometry import place
 from takeoff.plan import Opening, OpeningKind, Plan, Stage, Straight
 from takeoff.problems import Problem, Severity
 from takeoff.results import SteelCheck, Verdict, WallState
-from takeoff.site import AboveGrade, BarPlace, TopHeld
-from takeoff.strength.checks import DEFER, bar_depth_in, steel
+from takeoff.site import AboveGrade, BarPlace, BaseJoint, TopHeld
+from takeoff.strength.checks import DEFER, bar_depth_in
+from takeoff.strength.joints import dowel_shear_lb
 from takeoff.strength.situations import situations
+from takeoff.strength.walls import steel
 from takeoff.units import Length
 from tests.takeoff import plans
 from tests.takeoff.plans import at
@@ -243,6 +245,35 @@ def test_where_openings_take_away_what_holds_the_top(widths: tuple[str, ...], wo
     plan = replace(plan, walks=(replace(plan.walks[0], legs=(first, legs[1], third, legs[3])),))
     found = [p.sentence for p in told(plan) if "does not hold the wall under them" in p.sentence]
     assert len(found) == bool(words) and all(words in sentence for sentence in found)
+
+
+@pytest.mark.parametrize(("size", "spacing", "told_of"), [(5, "24", False), (5, "25", True), (3, "12", True)])
+def test_a_cold_joint_is_crossed_by_a_bar_every_24_in(size: int, spacing: str, told_of: bool) -> None:
+    """IRC 2021 R404.1.3.3.7.8: one #4 or more at 24 in or closer."""
+    plan = with_bars(plans.rectangle(), vertical_size=size, vertical_spacing=at(spacing))
+    assert any("cold joint" in p.sentence for p in told(plan)) is told_of
+    assert not any("cold joint" in p.sentence for p in told(replace(plan, walks=_on_footing(plan))))
+
+
+def _on_footing(plan: Plan) -> tuple[Any, ...]:
+    legs = tuple(replace(g, frost_top=None, footing_top=at("90-0")) for g in plan.walks[0].legs)
+    return (replace(plan.walks[0], legs=legs),)
+
+
+def test_dowels_alone_hold_a_foot_by_friction() -> None:
+    """0.75 x 0.6 x 0.05 in2 x 60,000 psi = 1,350 lb per ft for #4 at 48 in, from memory of ACI 318 22.9; 60 psf per
+    ft of earth puts more on the foot."""
+    assert dowel_shear_lb(4, at("48"), 60) == pytest.approx(1350)
+    assert dowel_shear_lb(4, at("48"), 75) == dowel_shear_lb(4, at("48"), 60)
+    plan = with_bars(plans.rectangle(), dowel_size=4, vertical_spacing=at("48"))
+    plan = replace(plan, walks=_on_footing(plan))
+    keyed = with_site(plan, soil_class="SC", equivalent_fluid_pcf=60)
+    footing = replace(plan.spec.footing, base_joint=BaseJoint.DOWELS)
+    plain = replace(keyed, spec=replace(keyed.spec, footing=footing))
+    assert not any("across the foot" in p.sentence for p in told(keyed))
+    assert any("#4 @ 48 in hold 1,350" in p.sentence for p in told(plain))
+    closer = with_bars(plain, vertical_spacing=at("24"))
+    assert not any("across the foot" in p.sentence for p in told(closer))
 
 
 # -- free at the top -------------------------------------------------------------------------------
