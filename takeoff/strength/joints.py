@@ -69,7 +69,7 @@ def _feet(plan: Plan, found: tuple[Situation, ...]) -> list[Problem]:
     state, most = max(short.values(), key=lambda x: x[1])
     sentence = (
         f"{', '.join(short)}, {state}: dowels #{bars.dowel_size} @ {bars.vertical_spacing.inch:g} in hold {holds:,.0f} "
-        f"lb per ft across the foot, the earth puts up to {most:,.0f} there ({FRICTION}); it wants a key, closer dowels "
+        f"lb per ft across the foot, the earth puts up to {most:,.0f} there ({FRICTION}); it wants a key, more dowels "
         "or the engineer."
     )
     return [Problem(Severity.WARNING, sentence, "spec.footing.base_joint", next(iter(short)))]
