@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from takeoff.bar_runs import zones_at
 from takeoff.geometry import Corner, CornerKind, LegGeometry, Placement
 from takeoff.plan import Face, Plan, Stage
+from takeoff.problems import Problem, Severity
 from takeoff.results import Buy, Criterion, Part, Quantity, Unit
 from takeoff.site import BraceSpec
 from takeoff.sources import COMMON_PRACTICE
@@ -96,7 +97,21 @@ def braces(plan: Plan, placement: Placement) -> Part:
             if counted is not None:
                 by_section.setdefault((geometry.leg.section, stage), []).append(counted)
     quantities = [q for (section, stage), rows in by_section.items() for q in _quantities(plan, section, stage, rows)]
-    return Part(tuple(quantities), _criteria(plan, by_section))
+    return Part(tuple(quantities), _criteria(plan, by_section), _too_few(plan, by_section))
+
+
+def _too_few(plan: Plan, by_section: dict[tuple[str, Stage], list[Braced]]) -> tuple[Problem, ...]:
+    """A note where one wall stage of a section takes more braces than are in the yard, if that is said."""
+    owned, out = plan.spec.braces.owned, []
+    for (section, stage), rows in by_section.items():
+        count = sum(row.braces for row in rows)
+        if 0 < owned < count:
+            sentence = (
+                f"{plan.section(section).name}, {stage.value.replace('_', ' ')}: {count} braces are needed and {owned} "
+                f"are in the yard; pour it in parts or rent {count - owned}."
+            )
+            out.append(Problem(Severity.NOTE, sentence, leg=rows[0].leg))
+    return tuple(out)
 
 
 def braces_for(plan: Plan, placement: Placement, stage: Stage, legs: Iterable[str]) -> int:

@@ -26,7 +26,7 @@ SUPPLIERS = (
     Supplier("Ready-mix", ("footing.concrete", "wall.concrete")),
     Supplier("Membrane and drain", ("membrane", "board", "drain.pipe", "drain.fabric", "drain.bend", "drain.tee",
                                     "drain.cleanout", "drain.coupler", "drain")),
-    Supplier("Stone and earth", ("drain.stone", "backfill")),
+    Supplier("Stone and earth", ("drain.stone", "backfill", "excavation")),
     Supplier("Lumber, braces and the rest", ("footing", "braces", "")),
 )  # fmt: skip
 READY_MIX = SUPPLIERS[2]

@@ -323,6 +323,9 @@ def test_every_order_line_stands_once_with_its_rounding_shown(juniper, kind):
         ("drain.bend_90", "Membrane and drain"),
         ("drain.stone", "Stone and earth"),
         ("backfill.loose", "Stone and earth"),
+        ("excavation.haul", "Stone and earth"),
+        ("membrane.rolls", "Membrane and drain"),
+        ("board.rolls", "Membrane and drain"),
         ("something.new", "Lumber, braces and the rest"),
     ],
 )

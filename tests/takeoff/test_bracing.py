@@ -89,3 +89,17 @@ def test_braces_of_a_pour_are_those_of_its_legs() -> None:
     parts = [bracing.braces_for(made, placement, Stage.FULL_WALL, legs) for legs in ("AB", "CD")]
     assert sum(parts) == whole and min(parts) > 0
     assert bracing.braces_for(made, placement, Stage.FOOTING, "ABCD") == 0
+
+
+def test_more_braces_than_are_in_the_yard_are_told() -> None:
+    made = rectangle()
+    needed = int(quantity(made, "braces", Stage.FULL_WALL).amount)
+
+    def told(owned: int) -> list[str]:
+        spec = replace(made.spec, braces=replace(made.spec.braces, owned=owned))
+        other = replace(made, spec=spec)
+        return [p.sentence for p in bracing.braces(other, geometry.place(other)).problems]
+
+    assert told(0) == [] and told(needed) == []
+    assert f"{needed} braces are needed and {needed - 3} are in the yard" in told(needed - 3)[-1]
+    assert told(needed - 3)[-1].endswith("rent 3.")
