@@ -46,8 +46,8 @@ _SPEC_PARTS = {
     "braces": ("Alignment braces", f"{_PRACTICE} The sheets of the form's and the brace's maker come first."),
     "building": (
         "Building above",
-        "Nothing is usual here. With it the width of the footing is checked against IRC Tables R403.1(1) to R403.1(3); "
-        "left empty, it is not checked and the takeoff says so.",
+        "Stories, width and snow have no usual value. With them the width of the footing is checked against IRC Tables "
+        "R403.1(1) to R403.1(3); left empty, it is not checked and the takeoff says so.",
     ),
     "assembly": (
         "Wall as heat meets it",

@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from jobs.plan_fields import Entry, Kind
 from jobs.plan_forms import TURN_OTHER
 
+#: Letters of a choice that a narrow column shows.
+_ONE_COLUMN = 18
+
 
 def dom_id(path: str) -> str:
     """An id for what stands at an address."""
@@ -52,6 +55,11 @@ class PlanField:
     def other_name(self) -> str:
         """Name of the input for an angle that has no button."""
         return f"{self.path.rpartition('.')[0]}.{TURN_OTHER}"
+
+    @property
+    def long_choice(self) -> bool:
+        """Whether what can be chosen needs two columns to be read."""
+        return any(len(choice.label) > _ONE_COLUMN for choice in self.choices)
 
     @property
     def is_length(self) -> bool:
