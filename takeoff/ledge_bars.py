@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from takeoff.geometry import Corner, CornerKind, Placement
-from takeoff.laps import MAIN_BEND, TIE_BEND, bend_deduction, bent_length, lap_splice, lapped_pieces
+from takeoff.laps import MAIN_BEND, TIE_BEND, bend_deduction, bent_length, lapped_pieces, wall_lap
 from takeoff.ledges import Haunch, LedgeRun, ledge_runs
 from takeoff.plan import Plan
 from takeoff.results import Bar, BarRole, BarShape
@@ -121,8 +121,7 @@ def _add_along(schedule: _Schedule, run: LedgeRun) -> None:
 
 
 def _lap(plan: Plan, run: LedgeRun) -> Length:
-    spec = plan.spec.bars
-    return lap_splice(spec.horizontal_size, spec.grade_ksi).length
+    return wall_lap(plan.spec, run.geometry.leg.core, plan.spec.bars.horizontal_size, upright=False).length
 
 
 def _add_corners(schedule: _Schedule, run: LedgeRun) -> None:

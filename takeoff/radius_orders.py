@@ -181,8 +181,9 @@ def _how(arc: ArcLeg) -> Problem:
     cells = f"{bend.cells} to a unit, one of them half at each end"
     sentence = (
         f"units are bent by slots of {bend.slot:.3f} in ({sixteenths(bend.slot)}) in the {arc.slotted} panel, {cells}; "
-        f"{panel}. A wedge of {bend.wedge:.3f} in stays open toward the core, and flats of {number(bend.web)} in lie "
-        f"{bend.facet:.3f} in inside the true circle. Cut to the 1/16 in, all slots of a course together are "
+        f"{panel}. A whole course takes {number(bend.units(arc.sweep_deg))} units. A wedge of {bend.wedge:.3f} in "
+        f"stays open toward the core; flats of {number(bend.web)} in lie {bend.facet:.3f} in inside the true circle. "
+        f"Cut to the 1/16 in, all slots of a course together are "
         f"{turned:.2f} in too {'wide' if off > 0 else 'narrow'}: check the curve with a template as it closes."
     )
     return _problem(arc, sentence, Severity.NOTE)
