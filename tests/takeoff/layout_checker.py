@@ -301,6 +301,8 @@ def check_caps(plan: Plan, placement: Placement, by_leg: dict[str, list[PlacedUn
                     assert capped == (not stands_there(unit, by_leg[other], side, placement.legs[other]))
                 elif at not in (0, length) or (geometry.start if at == 0 else geometry.end).kind is CornerKind.END:
                     assert capped
+                else:
+                    assert capped == (not abuts(placement, unit, by_leg))
 
 
 def stands_there(unit: PlacedUnit, others: list[PlacedUnit], side: str, geometry: LegGeometry) -> bool:
@@ -310,3 +312,12 @@ def stands_there(unit: PlacedUnit, others: list[PlacedUnit], side: str, geometry
         (u.start.nm if side == "start" else u.end.nm) == at and u.bottom < unit.top and u.top > unit.bottom
         for u in others
     )
+
+
+def abuts(placement: Placement, unit: PlacedUnit, by_leg: dict[str, list[PlacedUnit]]) -> bool:
+    """Whether the wall a T stands on is there anywhere in the height of a unit at the T."""
+    tees = [t for t in placement.tees if t.spur == unit.leg]
+    if len(tees) != 1:
+        return not (unit.cap_start or unit.cap_end)
+    [tee] = tees
+    return any(u.start <= tee.at <= u.end and u.bottom < unit.top and u.top > unit.bottom for u in by_leg[tee.through])

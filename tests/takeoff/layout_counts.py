@@ -45,6 +45,17 @@ def check_counts(plan: Plan, layout: Layout) -> None:
         assert said == count
 
 
+def check_tees(placement: Placement, layout: Layout) -> None:
+    """Cut-outs where a wall meets another: one in every course of the through wall that it reaches."""
+    cut = 0
+    for tee in placement.tees:
+        spur = [u for u in layout.units if u.leg == tee.spur]
+        low, high = min(u.bottom for u in spur), placement.legs[tee.spur].leg.levels.top
+        beside = [u for u in layout.units if u.leg == tee.through and u.start <= tee.at < u.end]
+        cut += sum(1 for u in beside if u.bottom < high and u.top > low)
+    assert sum(q.amount for q in layout.quantities if q.key == "forms.tee_cutouts") == cut
+
+
 def check_straight(plan: Plan, layout: Layout, pools: dict[tuple[str, str, str, str, int], list[int]]) -> None:
     most: Counter[tuple[str, str, str]] = Counter()
     least: Counter[tuple[str, str, str]] = Counter()

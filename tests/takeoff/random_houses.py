@@ -1,4 +1,4 @@
-"""Houses drawn by lot from a number, the same every time: clipped and square corners, steps, openings, odd heights."""
+"""Houses drawn by lot from a number, the same every time: square and clipped corners, steps, openings, Ts."""
 
 from __future__ import annotations
 
@@ -7,7 +7,19 @@ from dataclasses import replace
 from random import Random
 
 from takeoff.forms import GENERIC_16, GENERIC_18, FormSystem
-from takeoff.plan import Leg, OddCourse, Opening, OpeningKind, Plan, RestWay, Step, Straight
+from takeoff.plan import (
+    Attachment,
+    Leg,
+    OddCourse,
+    Opening,
+    OpeningKind,
+    Plan,
+    RestWay,
+    Step,
+    Straight,
+    Walk,
+    WalkKind,
+)
 from takeoff.units import Length
 from tests.takeoff.plans import MAIN, leg, plan, ring
 
@@ -19,7 +31,7 @@ def house(seed: int) -> Plan:
     """The house of a number: one form system, one ring walked either way round."""
     rng = Random(seed)
     form = replace(rng.choice((GENERIC_16, GENERIC_18)), handed=rng.random() < 0.6)
-    tall = Length.inches(rng.choice((rng.randint(44, 84), rng.randint(3, 5) * round(form.face_height.inch))))
+    tall = Length.inches(rng.choice((rng.randint(44, 72), rng.randint(3, 4) * round(form.face_height.inch))))
     frost = FOOT + Length.inches(rng.randint(14, 30)) if rng.random() < 0.4 else None
     usual = leg("x", "1", form=form.key, core=rng.choice(form.cores()[1:]), footing_top=FOOT, frost_top=frost,
                 wall_top=FOOT + tall)  # fmt: skip
@@ -32,9 +44,25 @@ def house(seed: int) -> Plan:
         rest_way=rng.choice(list(RestWay)),
         odd_course=rng.choice((OddCourse.TOP, OddCourse.TOP, OddCourse.BOTTOM)),
     )
-    made = plan(ring(*legs), forms=(form,), sections=(section,))
+    made = plan(ring(*legs), *inner_wall(rng, legs, usual), forms=(form,), sections=(section,))
     buck = Length.inches(rng.choice(("0", "0", "1.5")))
     return replace(made, spec=replace(made.spec, layout=replace(made.spec.layout, buck=buck)))
+
+
+def inner_wall(rng: Random, legs: list[Leg], usual: Leg) -> list[Walk]:
+    """In every third house a short wall inside, standing on a leg without openings, square to it or not; its top may
+    be another than that of the wall it stands on."""
+    assert usual.wall_top is not None
+    hosts = [g for g in legs if not g.openings and isinstance(g.path, Straight) and g.path.length > Length.inches(150)]
+    if not hosts or rng.random() > 0.34:
+        return []
+    host = rng.choice(hosts)
+    assert isinstance(host.path, Straight)
+    inward = 90.0 if sum(g.turn_deg for g in legs) > 0 else -90.0
+    angle = inward - rng.choice((0.0, 0.0, 25.0)) * math.copysign(1.0, inward)
+    top = usual.wall_top + Length.inches(rng.choice((0, 0, 8, -10, 20)))
+    wall = replace(usual, name="T", path=Straight(Length.inches(rng.randint(50, 130))), turn_deg=0, wall_top=top)
+    return [Walk("inner", WalkKind.SPUR, (wall,), angle, starts_on=Attachment(host.name, host.path.length.half()))]
 
 
 def skyline(rng: Random) -> list[Side]:

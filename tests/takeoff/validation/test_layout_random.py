@@ -20,7 +20,7 @@ from tests.takeoff.random_houses import house
 HOUSES = 500
 AT_A_TIME = 25
 #: Every so many houses are drawn as well.
-DRAWN = 10
+DRAWN = 20
 
 
 def drawn(made: Plan, placed: geometry.Placement, layout: Layout) -> None:
@@ -38,5 +38,6 @@ def test_houses_drawn_by_lot(first: int) -> None:
         layout = blocks.lay(made, placed)
         layout_checker.check(made, placed, layout)
         layout_counts.check_counts(made, layout)
+        layout_counts.check_tees(placed, layout)
         if seed % DRAWN == 0:
             drawn(made, placed, layout)
