@@ -21,6 +21,7 @@ from takeoff.footing_runs import (
     riser_volume_yd3,
     risers,
     runs,
+    treads,
     width,
 )
 from takeoff.geometry import Placement
@@ -48,11 +49,14 @@ __all__ = [
     "riser_volume_yd3",
     "risers",
     "runs",
+    "treads",
     "width",
 ]
 
-#: Most a footing may step in one rise: 600 mm, quoted from the National Building Code of Canada by a contractor.
+#: Most a footing may step in one rise, and least distance between two rises: 600 mm (National Building Code of Canada,
+#: 2023 Alberta edition, 9.15.3.9).
 MOST_STEP_IN = 600 / 25.4
+LEAST_TREAD_IN = 600 / 25.4
 #: Waste of concrete placed against earth is at least this; common practice, 5 to 10 percent.
 TRENCH_WASTE = 0.10
 
@@ -156,6 +160,13 @@ def _problems(plan: Plan, placement: Placement) -> tuple[Problem, ...]:
                 "make two steps or ask the building official."
             )
             out.append(Problem(Severity.WARNING, sentence, leg=step.leg.name))
+    for tread in treads(placement):
+        if tread.length < LEAST_TREAD_IN:
+            sentence = (
+                f"Leg {tread.leg.name}: two steps of the footing are {inch_text(tread.length)} apart, less than 600 mm "
+                "(23.6 in); move them apart or ask the building official."
+            )
+            out.append(Problem(Severity.WARNING, sentence, leg=tread.leg.name))
     return (*out, *over_the_hole(plan, placement, plan.spec.footing.projection.inch))
 
 

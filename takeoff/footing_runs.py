@@ -102,14 +102,45 @@ def _footings_meet(plan: Plan, band: Band, at: Attachment) -> bool:
     return abs(other - band.levels.footing_top) < plan.spec.footing.thickness
 
 
+@dataclass(frozen=True, slots=True)
+class Tread:
+    """A level piece of footing between two steps: on which leg it begins, and how long [in] on the centre line."""
+
+    leg: Leg
+    length: float
+
+
+def treads(placement: Placement) -> tuple[Tread, ...]:
+    """Level pieces between two steps, along legs and round corners; pieces that end at a free end, a T or nowhere are
+    not among them."""
+    out: list[Tread] = []
+    for chain in _chains(placement):
+        pieces: list[list[Band]] = []
+        for band in chain:
+            if pieces and pieces[-1][-1].levels.footing_top == band.levels.footing_top:
+                pieces[-1].append(band)
+            else:
+                pieces.append([band])
+        closed = chain[0].geometry.walk.kind is WalkKind.RING
+        if closed and len(pieces) > 1 and pieces[0][0].levels.footing_top == pieces[-1][-1].levels.footing_top:
+            pieces[0] = pieces.pop() + pieces[0]
+        between = pieces if closed and len(pieces) > 1 else pieces[1:-1]
+        out += [Tread(piece[0].geometry.leg, sum(band.centre for band in piece)) for piece in between]
+    return tuple(out)
+
+
+def _chains(placement: Placement) -> list[list[Band]]:
+    """The stretches of each walk, in walking order."""
+    by_walk: dict[str, list[Band]] = {}
+    for band in bands(placement):
+        by_walk.setdefault(band.geometry.walk.name, []).append(band)
+    return list(by_walk.values())
+
+
 def risers(plan: Plan, placement: Placement) -> tuple[Riser, ...]:
     """Every change of the footing's level, along a leg and at its start."""
-    every = bands(placement)
-    by_walk: dict[str, list[Band]] = {}
-    for band in every:
-        by_walk.setdefault(band.geometry.walk.name, []).append(band)
     out: list[Riser] = []
-    for chain in by_walk.values():
+    for chain in _chains(placement):
         closed = chain[0].geometry.walk.kind is WalkKind.RING
         before = [chain[-1] if closed else chain[0], *chain[:-1]]
         for earlier, later in zip(before, chain, strict=True):

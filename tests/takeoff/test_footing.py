@@ -8,7 +8,7 @@ import pytest
 
 from takeoff import footing
 from takeoff.forms import GENERIC_16, GENERIC_18
-from takeoff.plan import Plan, Stage
+from takeoff.plan import Plan, Stage, Step
 from takeoff.problems import Severity
 from takeoff.results import Part, Quantity
 from takeoff.site import BaseJoint, BuildingSpec, FootingPlacement, FootingSpec
@@ -104,6 +104,22 @@ def test_a_step_over_600_mm_is_told_with_its_height() -> None:
     assert all(p.severity is Severity.WARNING and '24"' in p.sentence and "600 mm" in p.sentence for p in problems)
     allowed = replace(legs[1], footing_top=plans.at("86-0") + Length.mm(600))
     assert part(plans.plan(plans.ring(legs[0], allowed, *legs[2:]))).problems == ()
+
+
+def test_two_steps_closer_than_600_mm_are_told() -> None:
+    """Leg A steps up 8 in at 14'-0" and again 20 in on; legs B to D go on at that level and come back at A."""
+    steps = (
+        Step(plans.at("14-0"), footing_top=plans.at("86-8")),
+        Step(plans.at("15-8"), footing_top=plans.at("87-4")),
+    )
+    rest = [plans.leg(n, x, footing_top=plans.at("87-4")) for n, x in (("B", "28-0"), ("C", "40-0"), ("D", "28-0"))]
+    plan = plans.plan(plans.ring(plans.leg("A", "40-0", steps=steps), *rest))
+    (told,) = part(plan).problems
+    assert told.severity is Severity.WARNING and told.leg == "A" and '20" apart' in told.sentence
+    apart = replace(steps[1], at=plans.at("16-0"))
+    assert part(plans.plan(plans.ring(plans.leg("A", "40-0", steps=(steps[0], apart)), *rest))).problems == ()
+    lengths = [round(t.length, 6) for t in footing.treads(placed(plan))]
+    assert lengths[0] == pytest.approx(14 * 12 - 6.375) and lengths[1] == pytest.approx(20.0) and len(lengths) == 3
 
 
 @pytest.mark.parametrize(

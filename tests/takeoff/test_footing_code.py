@@ -56,8 +56,8 @@ def test_editions_are_read_from_what_a_person_wrote(text: str, year: str | None)
 
 
 def test_an_edition_not_carried_is_said() -> None:
-    (note,) = check(with_house(plans.rectangle(), edition="NBC 2020")).problems
-    assert "NBC 2020" in note.sentence and "not carried" in note.sentence and note.severity is Severity.NOTE
+    (note,) = check(with_house(plans.rectangle(), edition="Homestead code 1998")).problems
+    assert "Homestead code 1998" in note.sentence and "not carried" in note.sentence and note.severity is Severity.NOTE
 
 
 def test_a_footing_that_holds_says_what_was_asked_beside_its_width() -> None:
@@ -125,6 +125,39 @@ def test_an_inner_wall_is_for_the_engineer() -> None:
 )
 def test_beyond_the_table_an_engineer_is_asked_once(building: BuildingSpec, bearing: float, words: str) -> None:
     (told,) = check(with_house(plans.two_cores(), building, bearing)).problems
+    assert told.severity is Severity.ENGINEER and words in told.sentence
+
+
+def test_canada_asks_by_floors_and_what_is_built_above() -> None:
+    """2 floors: 350 mm, and 65 mm for each storey of veneer, 480 mm; an inner wall 350 mm."""
+    veneer = replace(HOUSE, walls=AboveGrade.BRICK_VENEER, snow_psf=-1)
+    got = check(with_house(plans.tee(), veneer, edition="NBC 2020"))
+    outer, inner = got.of("A"), got.of("T1")
+    assert outer is not None and outer.asked.width * 25.4 == pytest.approx(480) and outer.heavier == 0.0
+    assert inner is not None and inner.asked.width * 25.4 == pytest.approx(350)
+    assert outer.holds and "480 mm" in outer.words and got.problems == ()
+
+
+def test_ground_water_near_a_footing_doubles_its_width_in_canada() -> None:
+    """Bottom at 85'-2"; water 10 in under it is nearer than the footing is wide, in silty sand but not in clay."""
+    plan = with_house(plans.rectangle(), edition="National Building Code 2023 Alberta Edition")
+    wet = replace(plan, site=replace(plan.site, ground_water=plans.at("84-4")))
+    (told,) = check(wet).problems
+    assert "twice as wide" in told.sentence and "700 mm" in told.sentence
+    assert check(replace(wet, site=replace(wet.site, soil_class="CL"))).problems == ()
+    assert check(replace(wet, site=replace(wet.site, ground_water=plans.at("80-0")))).problems == ()
+
+
+@pytest.mark.parametrize(
+    ("building", "bearing", "words"),
+    [
+        (HOUSE, 1500, "75 kPa"),
+        (replace(HOUSE, stories=3), 2000, "more than 2"),
+        (replace(HOUSE, width=Length.feet(34)), 2000, "4.9 m"),
+    ],
+)
+def test_canada_beyond_part_9(building: BuildingSpec, bearing: float, words: str) -> None:
+    (told,) = check(with_house(plans.rectangle(), building, bearing, "NBC 2020")).problems
     assert told.severity is Severity.ENGINEER and words in told.sentence
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from takeoff import footing_code
+from takeoff import footing_code, footing_nbc
 from takeoff.footing_code import Asked, Edition
 from takeoff.site import AboveGrade, BuildingSpec, Foundation
 from takeoff.units import Length
@@ -105,3 +105,29 @@ def test_snow_between_rows_takes_the_heavier(year: str, snow: float, row: int) -
 @pytest.mark.parametrize(("limit", "value"), [("width", 12.0), ("thickness", 6.0), ("projection", 2.0)])
 def test_least_sizes_of_irc_2021_r403_1_1(limit: str, value: float) -> None:
     assert getattr(footing_code, f"LEAST_{limit.upper()}_IN") == value
+
+
+NBC_ROWS = [
+    (1, AboveGrade.LIGHT_FRAME, 250, 200),
+    (2, AboveGrade.LIGHT_FRAME, 350, 350),
+    (1, AboveGrade.BRICK_VENEER, 250 + 65, 200),
+    (2, AboveGrade.BRICK_VENEER, 350 + 2 * 65, 350),
+    (1, AboveGrade.CONCRETE_OR_MASONRY, 250 + 150, 200),
+    (2, AboveGrade.CONCRETE_OR_MASONRY, 350 + 2 * 150, 350),
+]
+
+
+@pytest.mark.parametrize(
+    ("floors", "walls", "outer_mm", "inner_mm"),
+    NBC_ROWS,
+    ids=[f"NBC 2023 Alberta 9.15.3.4 and 9.15.3.5 {walls} {floors}" for floors, walls, _, _ in NBC_ROWS],
+)
+def test_canadian_strip_footings(floors: int, walls: AboveGrade, outer_mm: int, inner_mm: int) -> None:
+    """Read in the public text of the 2023 Alberta edition, pages 9-96 and 9-97; 100 mm thick at least (9.15.3.8)."""
+    building = BuildingSpec(floors, walls, Foundation.BASEMENT, Length.feet(30))
+    for inner, printed in ((False, outer_mm), (True, inner_mm)):
+        answer = footing_nbc.asked_of(building, 2000, inner=inner, wet=False)
+        wet = footing_nbc.asked_of(building, 2000, inner=inner, wet=True)
+        assert isinstance(answer, Asked) and isinstance(wet, Asked)
+        assert answer.width * 25.4 == pytest.approx(printed) and answer.thickness * 25.4 == pytest.approx(100)
+        assert wet.width == pytest.approx(2 * answer.width)  # 9.15.3.4.(3)

@@ -91,7 +91,7 @@ def test_printed_limits(rule: str, value: float) -> None:
 
 
 def test_step_limit_600_mm_is_under_24_in() -> None:
-    """600 mm (National Building Code of Canada 9.15.3.9 as quoted by a contractor): 24 in is 9.6 mm too much."""
+    """600 mm (National Building Code of Canada, 2023 Alberta edition, 9.15.3.9, read): 24 in is 9.6 mm too much."""
     limit = footing.MOST_STEP_IN
     assert limit == pytest.approx(23.622, abs=5e-4)
     assert (24 - limit) * 25.4 == pytest.approx(9.6)
