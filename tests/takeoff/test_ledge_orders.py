@@ -6,13 +6,15 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from takeoff.blocks import lay
 from takeoff.geometry import CornerKind, place
 from takeoff.ledge_bars import corner_pieces, cut_length, stirrup_count, stirrup_shape
 from takeoff.ledge_checks import end_offsets
-from takeoff.ledge_orders import LedgeCount, ledge_part, lip_length
-from takeoff.ledges import Haunch
+from takeoff.ledge_orders import LedgeCount, ledge_part, lip_length, pieces_of
+from takeoff.ledges import Haunch, by_course, ledge_places, ledge_runs, straight_parts
 from takeoff.placement import Corner
 from takeoff.plan import OddCourse, Opening, OpeningKind, Plan
 from takeoff.problems import Severity
@@ -23,6 +25,8 @@ from tests.takeoff.plans import at
 from tests.takeoff.test_ledges import around, ledge_at, on_legs
 
 FORM = plans.rectangle().forms[0]
+PLACED = place(plans.rectangle())
+LAID = lay(plans.rectangle(), PLACED)
 
 
 def part_of(plan: Plan) -> Part:
@@ -100,6 +104,35 @@ def test_a_system_without_a_ledge_unit_gets_none_and_says_so():
 
 def test_a_plan_without_a_ledge_has_nothing_to_say():
     assert part_of(plans.rectangle()) == Part()
+
+
+def test_whole_ledge_units_are_those_marked_on_the_layout():
+    plan = plans.ledge()
+    placement = place(plan)
+    layout = lay(plan, placement)
+    marked = sum(1 for u in layout.units if u.counted and u.mark.startswith("B48"))
+    (units,) = [q for q in ledge_part(plan, placement, layout).quantities if q.key == "blocks.ledge"]
+    assert f": {marked} whole" in units.basis
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.integers(0, 470), st.integers(10, 480), st.sampled_from(["88-8", "91-4", "96-8"]), st.integers(2, 10))
+def test_ledge_and_straight_units_share_a_course_without_gap(start, long, level, projection):
+    """Anywhere on leg A: what is ledge and what stays straight are the course; bars and troubles never raise."""
+    until = min(start + long, 480)
+    plan = on_legs(plans.rectangle(), {"A": (ledge_at(level, str(start), str(until), str(projection)),)})
+    (run,) = ledge_runs(plan, PLACED)
+    laid = by_course(LAID.units, (run,))
+    row = laid["A", run.course]
+    ledge = sum(length.inch for _, length, _ in pieces_of(run, laid))
+    straight = sum((b - a).inch for u in row for a, b in straight_parts(u, ledge_places(plan, PLACED)))
+    lips = sum(length.inch for _, length, lip in pieces_of(run, laid) if lip)
+    assert ledge == pytest.approx(until - start)
+    assert ledge + straight - lips == pytest.approx(480)
+    part = ledge_part(plan, PLACED, LAID)
+    assert amount(part, "blocks.ledge") * 48 >= ledge - 1e-6
+    assert amount(part, "ledge.ends") == 2
+    assert all(bar.cut_length > ZERO and bar.count > 0 for bar in part.bars)
 
 
 # -- steel -------------------------------------------------------------------------------------------
