@@ -95,7 +95,8 @@ def _tallies(
         if not unit.counted:
             continue
         leg = legs[unit.leg]
-        tally = out.setdefault((leg.section, unit.stage, leg.form, leg.core), Tally())
+        group = (leg.section, unit.stage, leg.form, leg.core)
+        tally = out.get(group) or out.setdefault(group, Tally())
         end = "end" if unit.start else "start"
         extra = mitre_extras.get((unit.leg, end), Length(0)) if unit.kind is UnitKind.MITRE else Length(0)
         whole = (unit.leg, unit.course, unit.end) in across

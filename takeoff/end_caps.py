@@ -57,8 +57,10 @@ def _closed(leg: LegLayout, n: int, at: int, end: str, beside: Beside) -> bool:
     band = leg.bands[n][0 if end == "start" else -1]
     joint, tee = beside.joints.get((leg.leg.name, end)), beside.tees.get((leg.leg.name, end))
     if joint is not None:
-        other, side = (joint.departing, "start") if end == "end" else (joint.arriving, "end")
-        return _covers(list(_at_end(beside.legs[other], side)), band)
+        name, side = (joint.departing, "start") if end == "end" else (joint.arriving, "end")
+        other = beside.legs[name]
+        same = other.band_at(leg.grid.bottom(n), side)  # the same course, where their lines run through
+        return (same is not None and _covers([same], band)) or _covers(list(_at_end(other, side)), band)
     if tee is not None:
         return _covers(list(_at(beside.legs[tee.through], tee.at)), band)
     return False
