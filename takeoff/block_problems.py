@@ -41,10 +41,11 @@ def _rest_problem(plan: Plan, rest: Rest, form: FormSystem, names: list[str]) ->
         said = _made(rest, which) + (f", below the least rip of {_in(least)}" if _too_low(rest, least) else "")
     if rest.fell_back:
         said += f" ({rest.fell_back})"
+    way, why = proposal(rest.rest, rest.full, form, least, rest.at_top)
     if not _too_low(rest, least):
+        said += "" if way is rest.way or way is None else f". Simpler: {why}"
         return Problem(Severity.NOTE, f"{where}: {said}.", leg=names[0])
     options = rip_options(rest.height, form.face_height, least, form.half_height, rest.at_top)
-    _, why = proposal(rest.rest, rest.full, form, least, rest.at_top)
     sentence = f"{where}: {said}. Choose before the footing is poured: {options}. Proposed: {why}."
     return Problem(Severity.WARNING, sentence, leg=names[0])
 

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from takeoff import blocks, geometry
 from takeoff.courses import Grid
-from takeoff.forms import GENERIC_16
+from takeoff.forms import GENERIC_16, FormSystem
 from takeoff.plan import Levels, RestWay
+from takeoff.problems import Severity
 from takeoff.rests import lay_heights, proposal, rule_of
 from takeoff.units import Length
+from tests.takeoff.plans import at, rectangle
 
 FACE = Length.inches(16)
 LEAST = Length.inches(6)
@@ -91,3 +96,37 @@ def test_courses_stand_on_each_other_from_foot_to_top(foot: int, height: int, wa
 def test_what_is_proposed(rest: float, full: int, at_top: bool, way: RestWay | None) -> None:
     found, why = proposal(inches(rest), full, GENERIC_16, LEAST, at_top)
     assert found is way and why
+
+
+# -- what is told ----------------------------------------------------------------------------------
+def told(height: str, way: RestWay, form: FormSystem = GENERIC_16) -> tuple[Severity, str]:
+    """The one sentence about the odd course of a rectangle."""
+    made = rectangle(wall_top=at("86-0") + at(height), frost_top=None)
+    made = replace(made, sections=tuple(replace(s, rest_way=way) for s in made.sections), forms=(form,))
+    [found] = [p for p in blocks.lay(made, geometry.place(made)).problems if "course" in p.sentence]
+    return found.severity, found.sentence
+
+
+def test_a_rip_that_holds_is_a_note_and_says_what_would_be_simpler() -> None:
+    assert told("108", RestWay.RIP) == (Severity.NOTE, 'A, B, C, D: the top course is ripped to 12".')
+    severity, sentence = told("104", RestWay.RIP)
+    assert severity is Severity.NOTE and 'Simpler: 8" units fit without a cut' in sentence
+
+
+def test_ways_chosen_are_said_with_their_numbers() -> None:
+    assert 'the two top courses are ripped to 10" each.' in told("100", RestWay.TWO_RIPPED)[1]
+    assert 'concrete stops at a line 12" below its top' in told("100", RestWay.POUR_LINE)[1]
+    assert told("104", RestWay.PART_HEIGHT)[1].endswith('laid with 8" units; corner units are ripped to it.')
+
+
+def test_a_way_that_breaks_the_least_rip_is_a_warning_with_the_others() -> None:
+    severity, sentence = told("100", RestWay.PART_HEIGHT)
+    assert severity is Severity.WARNING
+    assert '8" units, ripped to 4"' in sentence and 'below the least rip of 6"' in sentence
+    assert 'a pour line 12" below' in sentence and 'Proposed: two courses ripped to 10"' in sentence
+
+
+def test_a_way_that_cannot_be_had_says_why() -> None:
+    without = replace(GENERIC_16, half_height=None)
+    severity, sentence = told("108", RestWay.PART_HEIGHT, without)
+    assert severity is Severity.NOTE and "(the form system has no lower units)" in sentence
