@@ -18,12 +18,12 @@ from takeoff.forms import FormSystem
 from takeoff.geometry import CornerKind, Placement
 from takeoff.ledge_bars import ledge_bars
 from takeoff.ledge_checks import ledge_problems
-from takeoff.ledges import STEEPEST_FLARE_DEG, LedgeRun, UnitsByCourse, by_course, ledge_runs
+from takeoff.ledges import STEEPEST_FLARE_DEG, LedgeRun, UnitsByCourse, by_course, ledge_runs, ledge_volume
 from takeoff.leg_layout import minimum_piece
 from takeoff.plan import Plan, Stage
 from takeoff.rebar import unusable
 from takeoff.results import Buy, Criterion, Part, PlacedUnit, Quantity, Unit, UnitKind
-from takeoff.sources import COMMON_PRACTICE, FORM_SYSTEM, Source
+from takeoff.sources import COMMON_PRACTICE, FORM_SYSTEM, GEOMETRY, Source
 from takeoff.tally import Tally
 from takeoff.units import ZERO, Length, format_length
 
@@ -89,7 +89,8 @@ def ledge_part(plan: Plan, placement: Placement, layout: Layout) -> Part:
         return Part()
     bars = () if unusable(plan) else ledge_bars(plan, placement)
     laid = by_course(layout.units, runs)
-    quantities = (*_unit_quantities(plan, runs, laid), *_ends(runs).quantities())
+    within = _concrete(plan, placement).quantities()
+    quantities = (*_unit_quantities(plan, runs, laid), *_ends(runs).quantities(), *within)
     return Part(quantities, _criteria(plan, runs), ledge_problems(plan, runs, laid), bars)
 
 
@@ -153,6 +154,14 @@ def _unit_quantities(plan: Plan, runs: tuple[LedgeRun, ...], laid: UnitsByCourse
             )
         )  # fmt: skip
     return out
+
+
+def _concrete(plan: Plan, placement: Placement) -> Tally:
+    """What of the wall concrete goes into ledges, told apart for its lift; it is ordered with the wall."""
+    tally = Tally("ledge.concrete", "Of the wall concrete, in brick ledges", Unit.YD3, "wall concrete", GEOMETRY)
+    for volume in ledge_volume(plan, placement):
+        tally.add(volume.section, volume.stage, volume.leg, volume.yd3, volume.text)
+    return tally
 
 
 def _ends(runs: tuple[LedgeRun, ...]) -> Tally:

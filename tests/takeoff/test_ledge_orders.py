@@ -10,6 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from takeoff.blocks import lay
+from takeoff.compute import compute
+from takeoff.cutting import CuttingMethod
 from takeoff.geometry import CornerKind, place
 from takeoff.ledge_bars import corner_pieces, cut_length, stirrup_count, stirrup_shape
 from takeoff.ledge_checks import end_offsets
@@ -100,6 +102,14 @@ def test_a_system_without_a_ledge_unit_gets_none_and_says_so():
     assert amount(part, "blocks.ledge") == 0
     assert said(part, "has no ledge unit", FORM.name)
     assert [bar for bar in part.bars if bar.role is BarRole.LEDGE]
+
+
+def test_concrete_in_ledges_is_what_the_wall_takes_more():
+    whole, bare = (compute(plan, CuttingMethod.FIRST_FIT) for plan in (plans.ledge(), plans.rectangle()))
+    wall = [sum(q.amount for q in t.quantities if q.key == "wall.concrete") for t in (whole, bare)]
+    (within,) = [q for q in whole.quantities if q.key == "ledge.concrete"]
+    assert within.amount == pytest.approx(wall[0] - wall[1])
+    assert within.buy is None
 
 
 def test_a_plan_without_a_ledge_has_nothing_to_say():
