@@ -21,13 +21,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from takeoff.cutting import CutPlan, Pattern, can_be_cut, reachable
-from takeoff.units import ZERO, Length
+from takeoff.units import ZERO, Length, ceil_div
 
 Column = tuple[int, tuple[int, ...]]  # (which stock length, pieces of each size)
 Cells = NDArray[np.int64]
 
 #: Cells of the knapsack's room where lengths have no common measure as coarse; finer costs time, coarser bounds.
 MOST_CELLS = 10_000
+
+#: Different lengths in one task; with more the plan stays as it is, with its bound.
+MOST_SIZES = 250
 
 #: Rounds of the linear programme, of diving into what is left, and nodes of the whole-number search.
 MOST_ROUNDS = 400
@@ -46,6 +49,8 @@ def improved(
 
     ``pieces`` all fit into the longest of ``lengths``; ``plan.least`` is a valid bound to begin with.
     """
+    if len(pieces) > MOST_SIZES:
+        return plan
     task = Task.of(pieces, lengths, kerf)
     search = Search(task, plan, smallest)
     search.run()
@@ -156,14 +161,19 @@ class Search:
     columns: dict[Column, None] = field(default_factory=dict)
 
     def run(self) -> None:
-        """Look until the bound is met or the counts run out."""
+        """Look for less length, then for fewer pieces of stock."""
         self.least = self.best.least or ZERO
         for pattern in self.best.patterns:
             self._know(self._column_of(pattern))
         self._know_one_size()
         self._offer(self._fill_up(self.task.demand))
-        if self.done:
-            return
+        if not self.done:
+            self._search()
+        if self.best.stock > ceil_div(self.best.bought, self.task.stocks[-1]):
+            self._search_fewer()
+
+    def _search(self) -> None:
+        """Columns, then whole plans among them, until the bound is met or the counts run out."""
         solution = self._generate(self.task.demand, whole=True)
         if not self.done:
             self._search_whole()
@@ -261,16 +271,20 @@ class Search:
 
     # -- whole plans -------------------------------------------------------------------------------
     def _search_whole(self) -> None:
-        """The best whole plan over the columns known, by branch and bound: least length, then fewest pieces."""
+        """The plan of least length over the columns known, by branch and bound."""
         columns, task = list(self.columns), self.task
         costs = [task.cost(c) for c in columns]
         pieces = [c[1] for c in columns]
         least = self.least // task.unit
         self._offer(_times(columns, _solved_whole(costs, pieces, task.demand, (costs, least, math.inf), MOST_NODES)))
-        if len(task.stocks) > 1:
-            ones, bought = [1] * len(columns), self.best.bought // task.unit
-            fewer = _solved_whole(ones, pieces, task.demand, (costs, 0, bought), MOST_NODES_FEWER)
-            self._offer(_times(columns, fewer))
+
+    def _search_fewer(self) -> None:
+        """A plan of no more length with fewer pieces of stock, over the columns known; for several stock lengths."""
+        columns, task = list(self.columns), self.task
+        costs, bought = [task.cost(c) for c in columns], self.best.bought // task.unit
+        pieces = [c[1] for c in columns]
+        fewer = _solved_whole([1] * len(columns), pieces, task.demand, (costs, 0, bought), MOST_NODES_FEWER)
+        self._offer(_times(columns, fewer))
 
     def _dive(self, solution: list[tuple[Column, float]]) -> bool:
         """Keep the whole parts of a solution (or its largest part, rounded up), solve what is left in the same way, and

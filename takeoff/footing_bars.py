@@ -22,7 +22,7 @@ TAIL = 12
 #: Where a bend would fall into a lap, the bars of the run are made shorter by this, and by this again. Common practice,
 #: no source.
 SHORTER = Length.inches(3)
-TRIES = 24
+TRIES = 40
 
 
 @dataclass(frozen=True, slots=True)
