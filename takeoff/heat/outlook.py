@@ -1,0 +1,224 @@
+"""A wall after its pour: three runs of the model, as cold, likely and warm as the inputs may turn out to be.
+
+The spreads of inputs are taken together at their ends, not drawn by chance: the low and high answers are what follows
+when everything is a little worse, or better, than told. Spreads are common practice and can be typed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from takeoff.heat.conduction import simulate, start
+from takeoff.heat.edges import mean_air_c, top_of_wall_c
+from takeoff.heat.history import History
+from takeoff.heat.hydration import Hydration, Mix, of_mix
+from takeoff.heat.layers import CONCRETE, SHELTERED_M_S, Array, Body, Cover, HeatError, Side, corner_factor, wall
+from takeoff.heat.maturity import FREEZING_C, Readings, equivalent_age, history_with
+from takeoff.heat.strength import Curve
+
+#: Hours whose mean air a corner is taken to follow.
+CORNER_MEAN_H = 24
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """How far inputs may be off: air and placing temperature [C], heat of the mix (a part of it)."""
+
+    air_c: float = 3.0
+    placed_c: float = 2.0
+    heat: float = 0.10
+
+    @property
+    def words(self) -> str:
+        """'air +-3 C, ...'."""
+        return f"air +-{self.air_c:g} C, placing +-{self.placed_c:g} C, heat of the mix +-{self.heat:.0%}"
+
+
+@dataclass(frozen=True, slots=True)
+class Warming:
+    """Heated air [C] on both sides from an hour until another: an enclosure or a heated blanket."""
+
+    to_c: float
+    from_h: float = 0.0
+    until_h: float = float("inf")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Wall:
+    """A wall as placed: core and foam [m], air [C] and wind [m/s] by whole hours from placing, covers on both sides.
+
+    ``top_covers`` lie on its top: () is a bare top, None says nothing of it. ``standing_c``: forms before placing, by
+    default the first hour's air. ``air_source`` says where the air is from.
+    """
+
+    core_m: float
+    foam_m: float
+    air_c: Array
+    placed_c: float
+    curve: Curve
+    mix: Mix = field(default_factory=Mix)
+    hydration: Hydration | None = None
+    wind_m_s: Array | float = SHELTERED_M_S
+    covers: tuple[Cover, ...] = ()
+    warming: tuple[Warming, ...] = ()
+    top_covers: tuple[Cover, ...] | None = None
+    standing_c: float | None = None
+    air_source: str = "air as given"
+
+    @property
+    def hours(self) -> int:
+        """Whole hours the air is known for."""
+        return len(self.air_c) - 1
+
+    @property
+    def reaction(self) -> Hydration:
+        """Hydration as given, or by the mix."""
+        return self.hydration or of_mix(self.mix)
+
+    def body(self) -> Body:
+        """The wall for the heat model."""
+        if self.hours < 1:
+            raise HeatError("Air is needed hour by hour from placing on.")
+        side = Side(warmed(self.air_c, self.warming), self.wind_m_s, self.covers)
+        concrete = replace(CONCRETE, c_j_m3k=self.mix.c_j_m3k)
+        return wall(self.core_m, self.foam_m, side, side, self.reaction, concrete)
+
+    def shifted(self, air_c: float, placed_c: float, heat: float) -> Wall:
+        """The same wall with warmer or colder inputs."""
+        return replace(
+            self, air_c=self.air_c + air_c, placed_c=self.placed_c + placed_c, hydration=self.reaction.scaled(heat)
+        )
+
+
+def warmed(air_c: Array, warming: tuple[Warming, ...]) -> Array:
+    """Air where it is heated: never colder than the heat holds, in its hours."""
+    out, hours = np.array(air_c, dtype=np.float64), np.arange(len(air_c))
+    for each in warming:
+        at = (hours >= each.from_h) & (hours < each.until_h)
+        out[at] = np.maximum(out[at], each.to_c)
+    return out
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Course:
+    """One run: the history and, at the coldest corner, temperature [C], age [h at 20 C] and strength [psi]; the top of
+    the wall [C] and its strength where its covers were told."""
+
+    history: History
+    corner_c: Array
+    age_h: Array
+    psi: Array
+    top_c: Array | None = None
+    top_psi: Array | None = None
+
+    @property
+    def hours(self) -> Array:
+        """Hours from placing."""
+        return self.history.hours
+
+    def hour_of(self, psi: float) -> float | None:
+        """The first hour with a strength, straight between whole hours; None where it is not reached."""
+        return first_hour(self.hours, self.psi, psi)
+
+    def freezes_green(self, psi: float) -> tuple[str, float] | None:
+        """The place that freezes before it has a strength, and when [h]; None where none does."""
+        for place, temps, strength in (("A corner", self.corner_c, self.psi), ("The top", self.top_c, self.top_psi)):
+            if temps is None or strength is None:
+                continue
+            green = np.flatnonzero((temps < FREEZING_C) & (strength < psi))
+            if len(green):
+                return place, float(self.hours[green[0]])
+        return None
+
+
+def first_hour(hours: Array, values: Array, wanted: float) -> float | None:
+    """The first time a growing value is reached, straight between hours; None where it is not."""
+    there = np.flatnonzero(values >= wanted)
+    if not len(there):
+        return None
+    n = int(there[0])
+    if n == 0:
+        return 0.0
+    a, b = float(values[n - 1]), float(values[n])
+    return float(hours[n - 1] + (wanted - a) / (b - a) * (hours[n] - hours[n - 1]))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Outlook:
+    """Cold, likely and warm; what they were worked out from."""
+
+    wall: Wall
+    spread: Spread
+    cold: Course
+    likely: Course
+    warm: Course
+    readings: Readings | None = None
+
+    @property
+    def courses(self) -> tuple[Course, Course, Course]:
+        """Warm first: what happens soonest."""
+        return self.warm, self.likely, self.cold
+
+
+def look_ahead(wall_: Wall, spread: Spread | None = None, readings: Readings | None = None) -> Outlook:
+    """Three runs of a wall. Readings taken in its core stand in for the model up to the last of them."""
+    spread = spread or Spread()
+    cold = wall_.shifted(-spread.air_c, -spread.placed_c, 1 - spread.heat)
+    warm = wall_.shifted(spread.air_c, spread.placed_c, 1 + spread.heat)
+    curve = wall_.curve
+    return Outlook(
+        wall_,
+        spread,
+        course(cold, curve.scaled(1 - curve.spread), readings),
+        course(wall_, curve, readings),
+        course(warm, curve.scaled(1 + curve.spread), readings),
+        readings,
+    )
+
+
+def run(wall_: Wall) -> History:
+    """One run of the model from placing to the end of the air."""
+    body = wall_.body()
+    standing = float(wall_.air_c[0]) if wall_.standing_c is None else wall_.standing_c
+    return simulate(body, start(body, wall_.placed_c, standing), wall_.hours)
+
+
+def course(wall_: Wall, curve: Curve, readings: Readings | None = None) -> Course:
+    """One run and what follows from it at the coldest corner."""
+    history = run(wall_)
+    corner, top = corner_c(history, wall_), _top(history, wall_)
+    top_psi = None
+    if top is not None:
+        top_psi = curve.through(equivalent_age(history.hours, top, counted_above_c=FREEZING_C))
+    if readings is None:
+        age = equivalent_age(history.hours, corner, counted_above_c=FREEZING_C)
+        return Course(history, corner, age, curve.through(age), top, top_psi)
+    # the probe is in the core: the model's own difference carries it to the corner
+    offset = np.interp(readings.hours, history.hours, corner - history.core_c)
+    there = Readings(readings.hours, readings.temperature_c + offset, readings.source)
+    hours, temps = history_with(there, history.hours, corner)
+    age = np.interp(history.hours, hours, equivalent_age(hours, temps, counted_above_c=FREEZING_C))
+    temps = np.interp(history.hours, hours, temps)
+    return Course(history, temps, age, curve.through(age), top, top_psi)
+
+
+def corner_c(history: History, wall_: Wall) -> Array:
+    """Temperature at an outside corner [C]: the colder face's distance to the air, divided by the corner factor.
+
+    The air is the mean of the last 24 h, because a corner of concrete does not follow an hour. See
+    :func:`takeoff.heat.layers.corner_factor`: heat from the walls is left out, so this is colder than the truth.
+    """
+    mean = mean_air_c(warmed(wall_.air_c, wall_.warming), CORNER_MEAN_H)
+    face = history.coldest_face_c()
+    return np.asarray(mean + (face - mean) / corner_factor(wall_.foam_m, wall_.core_m), dtype=np.float64)
+
+
+def _top(history: History, wall_: Wall) -> Array | None:
+    """The top of the wall [C] under its own covers, None where nothing is said of it."""
+    if wall_.top_covers is None:
+        return None
+    top = Side(warmed(wall_.air_c, wall_.warming), wall_.wind_m_s, wall_.top_covers)
+    concrete = replace(CONCRETE, c_j_m3k=wall_.mix.c_j_m3k)
+    return top_of_wall_c(history, top, wall_.placed_c, wall_.reaction, concrete)
