@@ -297,10 +297,12 @@ def test_every_stage_has_its_inputs_and_they_can_be_read() -> None:
 # -- nothing the engine uses is forgotten ----------------------------------------------------------
 def _answers(result: Takeoff, stage: Stage) -> list[Any]:
     """What stands on site at a stage, without wording, order units and the tolerance of openings, which are general.
-    Earth dug and hauled is ordered, not released: how the banks are sloped voids no footing."""
+    Earth dug and hauled is ordered, not released: how the banks are sloped voids no footing; nor do the stock bars that
+    the bars are cut from."""
     general = {"opening.size", "wall.opening_edge"}
+    standing = [q for q in result.of(stage) if not q.key.startswith(("excavation.", "bars.stock."))]
     return [
-        sorted((q.key, q.section, round(q.amount, 6)) for q in result.of(stage) if not q.key.startswith("excavation.")),
+        sorted((q.key, q.section, round(q.amount, 6)) for q in standing),
         sorted((c.key, c.legs, round(c.value, 6)) for c in result.criteria_for(stage) if c.key not in general),
         sorted((u.leg, u.course, u.kind, u.start, u.end, u.bottom, u.top) for u in result.units if u.stage is stage),
         sorted((b.size, b.role, b.leg, b.count, b.cut_length) for b in result.bars if b.stage is stage),
