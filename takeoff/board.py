@@ -7,6 +7,7 @@ through the membrane and are counted apart, on web lines at the middle of course
 
 from __future__ import annotations
 
+from functools import cache
 from math import ceil
 
 from takeoff.bands import Band
@@ -39,6 +40,7 @@ def top_fasteners(length_in: float, spacing_in: float) -> int:
     return ceil(length_in / spacing_in - 1e-9) + 1 if length_in > 0 else 0
 
 
+@cache
 def field_cell(web_in: float, course_in: float, most_in2: float = FIELD_IN2) -> tuple[float, float]:
     """Width and height [in] of the face one field fastener holds: whole web spacings by whole courses, the largest
     that is not over ``most_in2``; of equal ones the squarest. One web by one course where even that is more."""

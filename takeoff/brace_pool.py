@@ -82,8 +82,13 @@ def _least_wait(needs: Sequence[Need], owned: int) -> tuple[Slip, ...]:
     enough all are put in a row in the order they begin, each as soon as it fits."""
     order = sorted(range(len(needs)), key=lambda k: (-needs[k].from_day, k))
     ways: tuple[Iterable[_Moved], ...] = (
-        ({k: days} for k in order for days in _waits(needs, k)),
-        (moved for first, second in permutations(order, 2) for moved in _both(needs, first, second)),
+        ({k: days} for k in order if _rest_fits(needs, owned, k) for days in _waits(needs, k)),
+        (
+            moved
+            for first, second in permutations(order, 2)
+            if _rest_fits(needs, owned, first, second)
+            for moved in _both(needs, first, second)
+        ),
     )
     for tried in ways:
         best: _Moved = {}
@@ -95,6 +100,11 @@ def _least_wait(needs: Sequence[Need], owned: int) -> tuple[Slip, ...]:
         if best:
             return tuple(Slip(needs[k].house, days) for k, days in sorted(best.items()))
     return _in_a_row(needs, owned)
+
+
+def _rest_fits(needs: Sequence[Need], owned: int, *waiting: int) -> bool:
+    """False where the others are too many by themselves, so that no wait of these helps."""
+    return _peak([need for k, need in enumerate(needs) if k not in waiting])[0] <= owned
 
 
 def _waits(needs: Sequence[Need], which: int) -> list[int]:
