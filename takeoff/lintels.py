@@ -133,7 +133,11 @@ def _refused(plan: Plan, geometry: LegGeometry, jambs: tuple[Length, Length], zo
         (thickness not in (6, 8, 10), f"no lintel table is for a core of {_in(geometry.leg.core)}"),
         (plan.spec.concrete.strength_psi < LEAST_STRENGTH_PSI, "the lintel tables want concrete of 2,500 psi"),
         (span > WIDEST, f"a span of {span} is over the {WIDEST} the tables go to"),
-        (building.walls is not AboveGrade.LIGHT_FRAME, "only plain light-frame walls above have one load condition"),
+        (building.walls is AboveGrade.BRICK_VENEER, "brick above weighs more than the light-frame walls of the tables"),
+        (
+            building.walls is AboveGrade.CONCRETE_OR_MASONRY,
+            "under concrete walls its load follows from their openings and ledgers, which no plan here holds",
+        ),
         (building.stories > 1, "two stories of light frame over a foundation wall are in no load condition listed"),
         (building.width > ROOF_SPAN, f"a roof over {building.width} is wider than the {ROOF_SPAN} of the tables"),
         (snow_column(building.snow_psf) is None, f"snow of {building.snow_psf:g} psf is over the 70 of the tables"),

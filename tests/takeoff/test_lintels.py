@@ -192,7 +192,11 @@ def test_stirrup_shapes() -> None:
         pytest.param(house(window("36"), building=replace(ONE_STORY, width=at("44-0"))), "wider than", id="roof"),
         pytest.param(
             house(window("36"), building=replace(ONE_STORY, walls=AboveGrade.CONCRETE_OR_MASONRY)),
-            "light-frame", id="concrete above",
+            "under concrete walls", id="concrete above",
+        ),
+        pytest.param(
+            house(window("36"), building=replace(ONE_STORY, walls=AboveGrade.BRICK_VENEER)),
+            "brick above weighs more", id="brick above",
         ),
         pytest.param(house(window("36"), core=at("12"), form="generic-18"), "core of 12", id="12 in"),
         pytest.param(house(window("36", head="97-6")), "8 in is the least", id="no room"),
