@@ -9,6 +9,8 @@ from itertools import groupby
 
 from inspections.handouts.subject import Subject
 from inspections.legs import in_runs
+from takeoff.bar_list import quarter
+from takeoff.bending import as_cut
 from takeoff.results import Bar, BarRole, PlacedUnit, Takeoff, UnitKind
 from takeoff.units import Length, format_length
 
@@ -110,7 +112,7 @@ def _take(units: Sequence[PlacedUnit]) -> str:
 
 @dataclass(frozen=True, slots=True)
 class BarRow:
-    """Bars of one mark, size and length. ``where`` counts them leg by leg."""
+    """Bars of one mark; ``length`` as cut, to the quarter inch. ``where`` counts them leg by leg."""
 
     mark: str
     size: str
@@ -123,22 +125,22 @@ class BarRow:
 
 def bar_rows(subject: Subject, takeoff: Takeoff) -> list[BarRow]:
     """The stage's bars for the legs of the sheet, alike ones together, in the order of their marks."""
-    groups: dict[tuple[str, int, BarRole, Length, Length | None], list[Bar]] = {}
+    groups: dict[tuple[str, int, BarRole, Length | None], list[Bar]] = {}
     for bar in takeoff.bars:
         if bar.stage is subject.kind and bar.leg in subject.legs:
-            groups.setdefault((bar.mark, bar.size, bar.role, bar.cut_length, bar.lap), []).append(bar)
+            groups.setdefault((bar.mark, bar.size, bar.role, bar.lap), []).append(bar)
     ordered = sorted(groups.items(), key=lambda item: (list(BarRole).index(item[0][2]), _in_order(item[0][0])))
     return [
         BarRow(
             mark,
             f"#{size}",
             sum(bar.count for bar in bars),
-            format_length(length),
+            quarter(as_cut(max(bar.cut_length for bar in bars))),
             format_length(lap, "in") if lap is not None else "",
             BAR_WORDS[role],
             _where(subject, bars),
         )
-        for (mark, size, role, length, lap), bars in ordered
+        for (mark, size, role, lap), bars in ordered
     ]
 
 
