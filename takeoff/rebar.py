@@ -27,7 +27,7 @@ from takeoff.results import Bar, BarRole, Criterion, Part, Quantity, Unit
 from takeoff.sources import COMMON_PRACTICE, PLAN
 from takeoff.units import Length, format_length
 from takeoff.vertical_bars import add_verticals, dowel_lap
-from takeoff.wall_bars import Rows, add_horizontals, add_opening_bars, level_runs
+from takeoff.wall_bars import Rows, add_horizontals, add_opening_bars, level_runs, stopped_rows
 
 #: Bars closer than this leave no room for concrete between them.
 LEAST_SPACING = Length.inches(3)
@@ -79,7 +79,7 @@ def schedule(
     if any(bar.role is BarRole.LINTEL for bar in more):
         own = without_head_bars(plan, placement, own)
     bars = marked((*own, *more))
-    problems = (*_problems(plan, bars), *footing_problems(legs, bars), *horizontal_problems(legs))
+    problems = (*_problems(plan, bars), *footing_problems(legs, bars), *stopped_rows(legs), *horizontal_problems(legs))
     return Part(_quantities(plan, bars, cutting), _criteria(plan, legs, rows), problems, bars)
 
 

@@ -9,6 +9,7 @@ from takeoff.bending import bent, cut_length
 from takeoff.geometry import Corner, CornerKind
 from takeoff.laps import lapped_pieces
 from takeoff.plan import Stage
+from takeoff.problems import Problem, Severity
 from takeoff.results import BarRole, BarShape
 from takeoff.units import ZERO, Length, format_length
 
@@ -89,6 +90,21 @@ def meets_buck(zone: Zone, leg: LegSteel, level: Length) -> bool:
         sill - CLEAR_OF_BUCK < level <= sill or head <= level < head + CLEAR_OF_BUCK
         for sill, head in _openings_over(zone, leg)
     )
+
+
+def stopped_rows(legs: tuple[LegSteel, ...]) -> list[Problem]:
+    """Rows that meet a buck and find no seat clear of it, told leg by leg."""
+    out = []
+    for leg in (leg for leg in legs if leg.openings):
+        levels = {level for zone in leg.zones for level in levels_in(zone, leg) if meets_buck(zone, leg, level)}
+        if levels:
+            at = " and ".join(format_length(level) for level in sorted(levels))
+            sentence = (
+                f"{leg.name}: the row of horizontal bars at {at} meets the buck of an opening and no seat near it is "
+                "clear; its bars stop at the buck. Lay it by hand where the plan allows."
+            )
+            out.append(Problem(Severity.NOTE, sentence, leg=leg.name))
+    return out
 
 
 def _openings_over(zone: Zone, leg: LegSteel) -> list[Run]:

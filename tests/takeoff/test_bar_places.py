@@ -59,6 +59,17 @@ def test_a_row_that_would_meet_the_sill_moves_down() -> None:
     assert at("93-0") in [level for _, level in rows] and at("93-4") not in [level for _, level in rows]
 
 
+def test_a_row_without_a_clear_seat_stays_and_is_told() -> None:
+    """One window ends 1 in under the row at 94'-8", another begins 1 in over it: every seat lies in one of them."""
+    low = Opening("W1", OpeningKind.WINDOW, at("36"), at("31"), at("92-0"), at("4-0"))
+    high = Opening("W2", OpeningKind.WINDOW, at("36"), at("30"), at("94-9"), at("16-0"))
+    made = plans.plan(plans.ring(plans.leg("A", "40-0", openings=(low, high)), *plans.rectangle().walks[0].legs[1:]))
+    assert len(level_runs(leg_of(made, "A"))[Stage.FULL_WALL, at("94-8")]) == 3
+    told = [p for p in steel(made).problems if "no seat near it is clear" in p.sentence]
+    assert [p.leg for p in told] == ["A"] and "94'-8\"" in told[0].sentence
+    assert not any("no seat" in p.sentence for p in steel(with_window("92-0", "31")).problems)
+
+
 def test_a_row_within_the_opening_is_cut_there() -> None:
     rows = level_runs(leg_of(with_window("92-0", "40"), "A"))
     assert rows[Stage.FULL_WALL, at("94-8")] == [(ZERO, at("10-0")), (at("13-0"), at("40-0"))]
