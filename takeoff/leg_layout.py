@@ -54,6 +54,17 @@ class LegLayout:
             return None
         return self.bands[self.grid.course_at(course_bottom)][0 if end == "start" else -1]
 
+    def bands_near(self, course_bottom: Length, end: str, reach: int) -> tuple[Band, ...]:
+        """The bands of that course within ``reach`` [nm] of this end, none where it does not stand there."""
+        if not self.stands_at(course_bottom, end):
+            return ()
+        row = self.bands[self.grid.course_at(course_bottom)]
+        if len(row) == 1:
+            return row
+        if end == "start":
+            return tuple(b for b in row if b.start.nm == 0 or b.start.nm < reach)
+        return tuple(b for b in row if b.end.nm == self.length or b.end.nm > self.length - reach)
+
 
 def both_stand(joint: Joint, bottom: Length, legs: dict[str, LegLayout]) -> bool:
     """True where one unit can lie in both legs of a joint in the course starting at a level."""
@@ -62,9 +73,12 @@ def both_stand(joint: Joint, bottom: Length, legs: dict[str, LegLayout]) -> bool
 
 
 def bands_at(joint: Joint, bottom: Length, legs: dict[str, LegLayout]) -> list[Band]:
-    """The bands of both legs at their joint, none where one of them does not stand there in this course."""
-    pair = legs[joint.arriving].band_at(bottom, "end"), legs[joint.departing].band_at(bottom, "start")
-    return [pair[0], pair[1]] if pair[0] is not None and pair[1] is not None else []
+    """The bands of both legs that a unit at their joint lies in, none where one of them does not stand there in this
+    course."""
+    reach = joint.long.nm if joint.long is not None else 0
+    arriving = legs[joint.arriving].bands_near(bottom, "end", reach)
+    departing = legs[joint.departing].bands_near(bottom, "start", reach)
+    return [*arriving, *departing] if arriving and departing else []
 
 
 def one_unit(bands: list[Band], face_height: Length) -> bool:
