@@ -49,7 +49,8 @@ HIGH, LOW = {"footing_top": at("88-8")}, {"grade_outside": at("90-0")}
 
 def houses(count: int = 1, **bars: Any) -> Plan:
     """A plan of ``count`` such houses, each a section of its own. ``bars`` change the bar specification."""
-    walks, sections = [], []
+    walks: list[Walk] = []
+    sections: list[Section] = []
     for n in range(count):
         key = f"house{n + 1}"
         sections.append(Section(key, f"House {n + 1}", slab_top=at("90-4")))

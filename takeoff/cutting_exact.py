@@ -15,7 +15,6 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -239,7 +238,10 @@ class Search:
         task, solution = self.task, []
         for turn in range(MOST_ROUNDS):
             columns = _within(list(self.columns), demand)
-            amounts, prices = _solved([task.cost(c) for c in columns], [c[1] for c in columns], demand)
+            solved = _solved([task.cost(c) for c in columns], [c[1] for c in columns], demand)
+            if solved is None:
+                break
+            amounts, prices = solved
             solution = [(c, x) for c, x in zip(columns, amounts, strict=True) if x > 1e-9]
             fill = filled(task.up, prices, demand, task.rooms[-1])
             fresh = False
@@ -291,7 +293,7 @@ class Search:
         so on; True where a column was met that was not known."""
         known, left = len(self.columns), list(self.task.demand)
         chosen: Counter[Column] = Counter()
-        while any(left):
+        while any(left) and solution:
             whole = [(c, int(x + 1e-6)) for c, x in solution if x >= 1 - 1e-6]
             if not whole:
                 whole = [(max(solution, key=lambda item: (item[1], item[0]))[0], 1)]
@@ -348,13 +350,17 @@ def _within(columns: list[Column], demand: tuple[int, ...]) -> list[Column]:
 
 
 # -- the solvers -----------------------------------------------------------------------------------
-def _solved(costs: list[int], columns: list[tuple[int, ...]], demand: tuple[int, ...]) -> tuple[list[float], Any]:
+def _solved(
+    costs: list[int], columns: list[tuple[int, ...]], demand: tuple[int, ...]
+) -> tuple[list[float], tuple[int, ...]] | None:
     """Least cost of columns that cover the demand: how much of each column, and each size's price in parts of
-    :data:`PRICE`."""
+    :data:`PRICE`. None where the solver gives up."""
     from scipy.optimize import linprog
 
     matrix = -np.array(columns, dtype=float).T
     found = linprog(costs, A_ub=matrix, b_ub=[-count for count in demand], method="highs-ds")
+    if found.x is None:
+        return None
     prices = tuple(max(0, round(-price * PRICE)) for price in found.ineqlin.marginals)
     return [float(x) for x in found.x], prices
 

@@ -4,13 +4,14 @@ fewest that an exhaustive search would contradict."""
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from functools import cache
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from takeoff.cutting import CutPlan, CuttingMethod, fewest, first_fit, least_stock, reachable
+from takeoff.cutting import CutPlan, CuttingMethod, Pattern, fewest, first_fit, least_stock, reachable
 from takeoff.units import Length
 from tests.takeoff.layout_counts import pack
 from tests.takeoff.plans import at
@@ -56,6 +57,14 @@ def test_a_piece_longer_than_the_stock_is_named() -> None:
 def test_first_fit_claims_nothing() -> None:
     plan = fewest({at("80"): 3}, at("240"), method=CuttingMethod.FIRST_FIT)
     assert (plan.stock, plan.proven, plan.said()) == (1, False, "longest first, first fit")
+
+
+def test_what_is_not_proven_says_how_far_it_may_be_from_the_least() -> None:
+    two = Pattern(2, ((at("130"), 1),), at("110"), at("240"))
+    one = CutPlan((two,), least=at("240"), lengths=(at("240"),))
+    assert one.said() == "at most 1 more than the least possible 1" and not one.proven
+    several = replace(one, least=at("360"), lengths=(at("240"), at("360")))
+    assert several.said() == "at most 10'-0\" more than the least possible 30'-0\""
 
 
 # -- as few as possible ----------------------------------------------------------------------------
