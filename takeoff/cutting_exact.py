@@ -13,17 +13,16 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from takeoff.cutting import CutPlan, Pattern, can_be_cut, reachable
+from takeoff.knapsack import Filled, filled
 from takeoff.units import ZERO, Length, ceil_div
 
 Column = tuple[int, tuple[int, ...]]  # (which stock length, pieces of each size)
-Cells = NDArray[np.int64]
 
 #: Cells of the knapsack's room where lengths have no common measure as coarse; finer costs time, coarser bounds.
 MOST_CELLS = 10_000
@@ -105,47 +104,6 @@ def _cell(lengths: list[int], room: int) -> int:
     common = math.gcd(*lengths)
     parts = (common, *(Length.inches(1).nm // part for part in (64, 32, 16, 8, 4, 2, 1)))
     return next((cell for cell in parts if room // cell <= MOST_CELLS), -(-room // MOST_CELLS))
-
-
-# -- the knapsack ----------------------------------------------------------------------------------
-@dataclass(frozen=True, slots=True)
-class Filled:
-    """The most value for every room up to the largest, and how to get it."""
-
-    weights: tuple[int, ...]
-    values: tuple[int, ...]
-    layers: tuple[Cells, ...]  # after 0, 1, 2... sizes
-
-    def most(self, room: int) -> int:
-        """Most value that goes into a room."""
-        return int(self.layers[-1][room])
-
-    def pieces(self, room: int) -> tuple[int, ...]:
-        """Pieces of each size that give it."""
-        out = []
-        for weight, value, before, after in zip(
-            reversed(self.weights), reversed(self.values), self.layers[-2::-1], self.layers[:0:-1], strict=True
-        ):
-            count = 0
-            while after[room] != before[room - count * weight] + count * value:
-                count += 1
-            out.append(count)
-            room -= count * weight
-        return tuple(reversed(out))
-
-
-def filled(weights: tuple[int, ...], values: tuple[int, ...], limits: Iterable[int], room: int) -> Filled:
-    """Fill rooms up to ``room`` with at most ``limits`` pieces of each weight, for the most value. Exact."""
-    layers: list[Cells] = [np.zeros(room + 1, dtype=np.int64)]
-    for weight, value, limit in zip(weights, values, limits, strict=True):
-        before = layers[-1]
-        copies = min(limit, room // weight) if value > 0 else 0
-        after = before.copy() if copies else before
-        for count in range(1, copies + 1):
-            shift = count * weight
-            np.maximum(after[shift:], before[: room + 1 - shift] + count * value, out=after[shift:])
-        layers.append(after)
-    return Filled(weights, values, tuple(layers))
 
 
 # -- the search ------------------------------------------------------------------------------------
