@@ -67,6 +67,33 @@ def _made(rest: Rest, which: str) -> str:
     return f"the {which} course is ripped to {_in(rest.made)}"
 
 
+# -- openings --------------------------------------------------------------------------------------
+#: Less foam than this above or below an opening in a notched unit does not hold. Common practice, no source.
+THIN_STRIP = Length.inches(2)
+
+
+def strip_problems(legs: dict[str, LegLayout]) -> list[Problem]:
+    """A note for every opening whose head or sill, as formed, leaves a strip of a course too thin to hold."""
+    found: dict[tuple[str, str, str, Length], int] = {}
+    for name, leg in legs.items():
+        for low, high, opening in leg.holes:
+            for course, row in leg.bands.items():
+                for band in (b for b in row if b.start < high and b.end > low):
+                    above, below = band.poured_to - opening.head, opening.sill - band.bottom
+                    for left, side in ((above, "above"), (below, "below")):
+                        if Length(0) < left < THIN_STRIP:
+                            found[name, opening.name, side, left] = course
+    return [
+        Problem(
+            Severity.NOTE,
+            f"{leg}: {_in(left)} of course {course} is left {side} {opening}, too thin to hold; put the opening's edge "
+            "at a course line or form that strip with lumber.",
+            leg=leg,
+        )
+        for (leg, opening, side, left), course in found.items()
+    ]
+
+
 # -- the layout itself -----------------------------------------------------------------------------
 def layout_problems(plan: Plan, units: tuple[PlacedUnit, ...], seams: tuple[StackSeam, ...]) -> list[Problem]:
     """Seams, short pieces and cut corner units by leg; then what was assumed for the whole plan."""

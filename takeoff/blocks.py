@@ -20,7 +20,7 @@ from itertools import pairwise
 
 from takeoff.block_criteria import layout_criteria
 from takeoff.block_orders import layout_quantities
-from takeoff.block_problems import layout_problems, rip_problems
+from takeoff.block_problems import layout_problems, rip_problems, strip_problems
 from takeoff.bond import BondRules, CourseSpec, Interval, Piece, bond, close_joints
 from takeoff.bucks import bucks
 from takeoff.corners import Joint, corner_legs, find_joints, mitre_shortening
@@ -73,7 +73,7 @@ def lay(plan: Plan, placement: Placement) -> Layout:
         seams += _butt_seams(leg, joints.get((leg.leg.name, "end")))
     ledges = ledge_places(plan, placement)
     placed, found = tuple(_on_ledges(units, ledges)), tuple(seams)
-    problems += _shifted_lines(joints, legs) + rip_problems(plan, legs)
+    problems += _shifted_lines(joints, legs) + rip_problems(plan, legs) + strip_problems(legs)
     problems += layout_problems(plan, placed, found)
     quantities = (
         *layout_quantities(plan, placed, _mitre_extras(legs, joints), _across(legs, joints), ledges),

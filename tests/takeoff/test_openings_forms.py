@@ -80,3 +80,16 @@ def test_an_opening_is_taken_out_only_of_courses_it_covers_over_their_whole_heig
     units = [u for u in blocks.lay(made, geometry.place(made)).units if u.leg == "A"]
     for course, gap in ((5, 0), (6, 0), (7, 36), (8, 36), (9, 0)):
         assert sum((u.end - u.start).inch for u in units if u.course == course) == 40 * 12 - gap
+
+
+def test_a_strip_of_a_course_too_thin_to_hold_is_told() -> None:
+    """A head at 97'-11" leaves one inch of course 9; one at 97'-4" leaves eight."""
+    low = replace(WINDOW, height=at("55"))
+    leg_a = replace(openings().walks[0].legs[0], openings=(low,), beam_pockets=())
+    made = replace(openings(), walks=(replace(openings().walks[0], legs=(leg_a, *openings().walks[0].legs[1:])),))
+    told = [p.sentence for p in blocks.lay(made, geometry.place(made)).problems if "too thin" in p.sentence]
+    assert told == [
+        "A: 1\" of course 9 is left above W, too thin to hold; put the opening's edge at a course line or form that "
+        "strip with lumber."
+    ]
+    assert not [p for p in blocks.lay(openings(), geometry.place(openings())).problems if "too thin" in p.sentence]
