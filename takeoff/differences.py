@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum
 
 from takeoff.bar_marks import look_of
 from takeoff.compute import compute
@@ -22,15 +23,35 @@ from takeoff.tally import inch_text, number
 from takeoff.units import Length
 
 
+class Topic(StrEnum):
+    """What a difference is about, for pages that show each kind in a table of its own."""
+
+    UNITS = "units"
+    COURSES = "courses"
+    BAR_LEVELS = "bar levels"
+    ORDER = "order"
+    BARS = "bars"
+    BUCKS = "bucks"
+    BUILD_UP = "build up"
+    RIP_HIGH = "rip high legs"
+    RIP_REST = "rip the rest"
+    LAPS = "laps"
+
+
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """One item before and after, in its unit, and what to do about it in a sentence."""
+    """One item before and after, in its unit, and what to do about it in a sentence. ``key``: of the quantity it is
+    ordered by; ``where``: the legs or section it is about; ``stage``: when it is needed."""
 
     item: str
     unit: str
     before: float
     after: float
     say: str
+    topic: Topic = Topic.UNITS
+    key: str = ""
+    where: str = ""
+    stage: Stage | None = None
 
     @property
     def change(self) -> float:
@@ -54,6 +75,7 @@ UNIT_NAMES: Mapping[str, str] = {
     "blocks.corner_45_right": "Right-hand 45 degree corner units",
     "blocks.corner_45_left": "Left-hand 45 degree corner units",
     "blocks.mitre": "Straight units cut to a mitre",
+    "blocks.ledge": "Ledge units",
     "blocks.end_caps": "End caps",
     "forms.straps": "Form straps",
     "forms.ties": "Zip ties",
@@ -107,7 +129,7 @@ def _units(before: Takeoff, after: Takeoff) -> list[Difference]:
         if change:
             what = "more to order" if change > 0 else "too many: return them"
             say = f"{name}: {number(abs(change))} {what} ({number(was[key])} planned, {number(now[key])} with these)."
-            out.append(Difference(name, "each", was[key], now[key], say))
+            out.append(Difference(name, "each", was[key], now[key], say, key=key))
     return out
 
 
@@ -134,7 +156,8 @@ def _course_lines(before: Plan, after: Plan) -> list[Difference]:
         while old.bottom(courses + 1) <= high or new.bottom(courses + 1) <= high:
             line, other = (g.bottom(courses + 1) - lowest.footing_top for g in (old, new))
             say = f"{section.name}: course {courses} ends at {_in(other)} over the footing, not {_in(line)}."
-            out.append(Difference(f"Top of course {courses}, {section.name}", "in", line.inch, other.inch, say))
+            item = f"Top of course {courses}, {section.name}"
+            out.append(Difference(item, "in", line.inch, other.inch, say, Topic.COURSES, where=section.name))
             courses += 1
     return out
 
@@ -158,10 +181,12 @@ def _bar_levels(before: Takeoff, after: Takeoff) -> list[Difference]:
                 say = (
                     f"{where}: bar level {place} moves from {inch_text(level)} to {inch_text(other)} over the footing."
                 )
-                out.append(Difference(f"Bar level {place}, {where}", "in", level, other, say))
+                item = f"Bar level {place}, {where}"
+                out.append(Difference(item, "in", level, other, say, Topic.BAR_LEVELS, where=where))
         if len(old) != len(new):
             say = f"{where}: {len(new)} levels of horizontal bars, not {len(old)}."
-            out.append(Difference(f"Levels of horizontal bars, {where}", "each", len(old), len(new), say))
+            item = f"Levels of horizontal bars, {where}"
+            out.append(Difference(item, "each", len(old), len(new), say, Topic.BAR_LEVELS, where=where))
     return out
 
 
@@ -202,7 +227,8 @@ def _line(line: OrderLine, stage: Stage, old: int, new: int) -> Difference:
     units = f"{abs(more):,} x {line.buy_unit}" if line.buy_unit != "each" else f"{abs(more):,}"
     said = f"add {units}" if more > 0 else f"return {units}, or do not call them" if new else f"return all, {units}"
     say = f"{line.label}, {stage.value.replace('_', ' ')}: {said} ({old:,} ordered, {new:,} needed)."
-    return Difference(f"{line.label}, {stage.value.replace('_', ' ')}", line.buy_unit, old, new, say)
+    item = f"{line.label}, {stage.value.replace('_', ' ')}"
+    return Difference(item, line.buy_unit, old, new, say, Topic.ORDER, line.key, stage=stage)
 
 
 def bars_between(old: Sequence[Bar], new: Sequence[Bar], stages: tuple[Stage, ...] = tuple(Stage)) -> list[Difference]:
@@ -247,9 +273,8 @@ def _cut_down(
                 spare[other] -= taken
                 wanted[at] -= taken
                 say = f"Cut {taken} of {_bar(looks[other])} to {bar.cut_length} for {_bar(bar)}."
-                out.append(
-                    Difference(f"{_bar(bar)}, cut from {looks[other].cut_length}", "each", was[at], now[at], say)
-                )
+                item = f"{_bar(bar)}, cut from {looks[other].cut_length}"
+                out.append(Difference(item, "each", was[at], now[at], say, Topic.BARS, stage=bar.stage))
     return out
 
 
@@ -263,7 +288,7 @@ def _whole_bars(
     out = []
     for at, count in (*(+wanted).items(), *((at, -n) for at, n in (+spare).items())):
         say = f"Add {count} of {_bar(looks[at])}." if count > 0 else f"Put aside {-count} of {_bar(looks[at])}."
-        out.append(Difference(_bar(looks[at]), "each", was[at], now[at], say))
+        out.append(Difference(_bar(looks[at]), "each", was[at], now[at], say, Topic.BARS, stage=looks[at].stage))
     return out
 
 
@@ -284,7 +309,8 @@ def bucks_between(old: Plan, new: Plan) -> list[Difference]:
         name = f"Buck {at[1]}, leg {at[0]}"
         if before is None or after is None:
             say = f"{name}: {'not needed any more' if after is None else 'new, build it'}."
-            out.append(Difference(name, "each", float(before is not None), float(after is not None), say))
+            there = float(before is not None), float(after is not None)
+            out.append(Difference(name, "each", *there, say, Topic.BUCKS, where=at[0]))
             continue
         for what, one, other in (
             ("width", before.width, after.width),
@@ -295,8 +321,9 @@ def bucks_between(old: Plan, new: Plan) -> list[Difference]:
             if one != other:
                 verb = "rebuild it" if what in ("width", "height") else "move it"
                 say = f"{name}: {what} {other}, not {one}; {verb}."
-                out.append(Difference(f"{name}, {what}", "in", one.inch, other.inch, say))
+                item = f"{name}, {what}"
+                out.append(Difference(item, "in", one.inch, other.inch, say, Topic.BUCKS, where=at[0]))
         if before.measured_from is not after.measured_from:
             say = f"{name}: now measured from the leg's {after.measured_from.value}; mark its place anew."
-            out.append(Difference(f"{name}, place", "each", 0.0, 1.0, say))
+            out.append(Difference(f"{name}, place", "each", 0.0, 1.0, say, Topic.BUCKS, where=at[0]))
     return out

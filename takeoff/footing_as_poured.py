@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping
 
-from takeoff.differences import Difference
+from takeoff.differences import Difference, Topic
 from takeoff.geometry import place
 from takeoff.plan import Leg, Plan
 from takeoff.results import BarRole, Takeoff
@@ -78,12 +78,12 @@ def _low(plan: Plan, leg: Leg, along: float, outside: Length, low: Length) -> li
         Difference(
             f"Wall concrete, {name}", "yd3", 0.0, concrete,
             f"{leg.name} is {gap} low: built up, its wall takes {number(concrete)} yd3 more "
-            f"({number(along / 12)} ft x {inch_text(leg.core.inch)} x {gap}).",
+            f"({number(along / 12)} ft x {inch_text(leg.core.inch)} x {gap}).", Topic.BUILD_UP, where=leg.name,
         ),
         Difference(
             f"Bed under the first course, {name}", "ft3", 0.0, grout,
             f"{leg.name}: a bed of {bed} {gap} high under the whole block is {number(grout)} ft3; the first course "
-            "then stands at its line.",
+            "then stands at its line.", Topic.BUILD_UP, where=leg.name,
         ),
     ]  # fmt: skip
 
@@ -98,10 +98,11 @@ def _high(plan: Plan, leg: Leg, along: float, outside: Length, high: Length) -> 
         Difference(
             f"Units to rip, leg {leg.name}", "each", 0.0, count,
             f"{leg.name} is {gap} high: rip its first course to {inch_text(left.inch)}, {count} units{warn}.",
+            Topic.RIP_HIGH, where=leg.name,
         ),
         Difference(
             f"Wall concrete, leg {leg.name}", "yd3", 0.0, -concrete,
-            f"{leg.name}: the wall takes {number(concrete)} yd3 less.",
+            f"{leg.name}: the wall takes {number(concrete)} yd3 less.", Topic.RIP_HIGH, where=leg.name,
         ),
     ]  # fmt: skip
 
@@ -121,7 +122,8 @@ def _lap(takeoff: Takeoff, leg: Leg, low: Length) -> list[Difference]:
             )
         else:
             say = f"{leg.name}: dowels lap {inch_text(left.inch)}, {inch_text(lap.inch)} needed."
-        out.append(Difference(f"Lap of dowels, leg {leg.name}", "in", lap.inch, left.inch, say))
+        item = f"Lap of dowels, leg {leg.name}"
+        out.append(Difference(item, "in", lap.inch, left.inch, say, Topic.LAPS, where=leg.name))
     return out
 
 
@@ -144,5 +146,6 @@ def _rest(plan: Plan, lengths: Mapping[str, Length], off: Mapping[str, Length]) 
             f"{section.name}: instead of building up, rip the first course of {', '.join(leg.name for leg in rest)} to "
             f"{left}: {count} units; the wall's top then comes {inch_text(low.inch)} lower too."
         )
-        out.append(Difference(f"Units to rip instead, {section.name}", "each", 0.0, count, say))
+        item = f"Units to rip instead, {section.name}"
+        out.append(Difference(item, "each", 0.0, count, say, Topic.RIP_REST, where=section.name))
     return out
