@@ -5,22 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from takeoff.curves import dot, minus, unit
+from takeoff.openings_forms import as_formed
 from takeoff.placement import LegGeometry, Tee
 from takeoff.plan import Face, Opening
 from takeoff.problems import Problem, Severity
-from takeoff.units import Length
+from takeoff.units import ZERO, Length
 
 _NOTHING = Length(1000)  # a thousandth of a millimetre: arithmetic, not a clash
 
 
-def clearance(legs: dict[str, LegGeometry], tees: tuple[Tee, ...], paths: dict[str, str]) -> tuple[Problem, ...]:
+def clearance(
+    legs: dict[str, LegGeometry], tees: tuple[Tee, ...], paths: dict[str, str], buck: Length = ZERO
+) -> tuple[Problem, ...]:
     """A blocker for each opening that reaches into a corner, a warning for each one behind a spur.
 
-    ``paths`` gives each leg's address in the plan document.
+    ``paths`` gives each leg's address in the plan document; ``buck`` is the board that stands around each opening.
     """
     problems: list[Problem] = []
     for name, leg in legs.items():
-        for k, opening in enumerate(leg.leg.openings):
+        for k, rough in enumerate(leg.leg.openings):
+            opening = as_formed(rough, buck)
             path = f"{paths.get(name, '')}.openings.{k}.offset"
             problems += [Problem(Severity.BLOCKER, said, path, name) for said in _in_corner(leg, opening)]
             found = (_behind(leg, opening, tee, legs) for tee in tees if tee.through == name)

@@ -77,7 +77,7 @@ def place(plan: Plan) -> Placement:
     ordered = {leg.name: legs[leg.name] for leg in plan.legs() if leg.name in legs}
     addresses = {leg.name: f"{paths[w.name]}.legs.{k}" for w in plan.walks for k, leg in enumerate(w.legs)}
     problems += crossings(ordered, tees, addresses)
-    problems += clearance(ordered, tees, addresses)
+    problems += clearance(ordered, tees, addresses, plan.spec.layout.buck)
     return Placement(ordered, tuple(closures), tuple(problems), tees)
 
 

@@ -93,3 +93,14 @@ def test_a_strip_of_a_course_too_thin_to_hold_is_told() -> None:
         "strip with lumber."
     ]
     assert not [p for p in blocks.lay(openings(), geometry.place(openings())).problems if "too thin" in p.sentence]
+
+
+def test_a_buck_must_clear_the_corner_too() -> None:
+    """The wall is 12 3/4 in thick: a jamb 13 in from the corner clears it, its buck of 1 1/2 in does not."""
+    near = replace(WINDOW, offset=at("13"))
+    base = openings().walks[0]
+    leg_a = replace(base.legs[0], openings=(near,), beam_pockets=())
+    made = replace(openings(), walks=(replace(base, legs=(leg_a, *base.legs[1:])),))
+    assert not geometry.place(made).problems
+    [told] = geometry.place(with_buck(made, "1.5")).problems
+    assert "runs 0'-1 1/4\" into the corner" in told.sentence
