@@ -31,8 +31,9 @@ CLEAR_OF_BUCK = Length.inches("1.5")
 #: A bar this close to a row of horizontal bars lies beside one of them. Common practice, no source.
 BESIDE_ROW = Length.inches("1.5")
 
-#: Seats for bars in the height of a form unit: at every quarter of it. Common practice, no source.
-SEATS = 4
+#: Seats for bars in the height of a form unit: at every quarter of it; a row moves by two at most, half a course.
+#: Common practice, no source.
+SEATS, FARTHEST = 4, 2
 
 
 # -- levels ----------------------------------------------------------------------------------------
@@ -76,7 +77,7 @@ def clear_of_bucks(zone: Zone, leg: LegSteel, level: Length) -> Length:
     if level >= zone.top - END_ZONE:
         low = max(low, zone.top - END_ZONE)
     seat = Length(leg.grid.height.nm // SEATS)
-    for away in (k * seat for k in range(1, SEATS)):
+    for away in (k * seat for k in range(1, FARTHEST + 1)):
         for other in (level + away, level - away):
             entered = any(sill < other < head for sill, head in holes if (sill, head) not in inside)
             if low <= other <= high and not entered and not meets_buck(zone, leg, other):
@@ -182,7 +183,7 @@ def _piece_lines(start: Length, pieces: tuple[Length, ...], lap: Length, level: 
 def _nearest(level: Length, beside: Collection[Length], leg: LegSteel) -> Length:
     """The row of the next leg that a corner bar meets: the nearest within the seats of a course (one of the two may
     have been moved at a buck); the level itself where there is none."""
-    reach = Length(leg.grid.height.nm * (SEATS - 1) // SEATS)
+    reach = Length(leg.grid.height.nm * FARTHEST // SEATS)
     near = [other for other in beside if abs(other - level) <= reach]
     return min(near, key=lambda other: (abs(other - level), other), default=level)
 
