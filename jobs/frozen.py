@@ -1,20 +1,21 @@
 """What the engine made of a plan revision, kept beside it: small facts for gates, everything else for pages.
 
-A revision is read thousands of times and made once, and the engine may improve later; so the quantities and the
-numbers that were released against are stored, not worked out anew. Drawings are drawn from the stored document.
+A revision is read thousands of times and made once, and the engine may improve later; so quantities, numbers that were
+released against and verdicts are stored, not worked out anew. Drawings, and lists of what is drawn, are made from the
+stored document.
 """
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from jobs.engine_json import from_plain, to_plain
+from takeoff import area_method, assembly, footing_code
+from takeoff.geometry import place
 from takeoff.plan import Stage
-from takeoff.results import Buy, Criterion, Quantity, Takeoff, Unbalanced, Unit
-from takeoff.sources import Source
-from takeoff.units import Length
+from takeoff.results import Criterion, Quantity, SteelCheck, Takeoff, Unbalanced
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,13 +121,26 @@ def _leg_from_json(data: Mapping[str, Any]) -> LegFacts:
 
 
 @dataclass(frozen=True, slots=True)
+class Checks:
+    """What a plan was held against when it was locked: upright steel, footings, what walls are worth against the cold,
+    and the order by layout against the order by area."""
+
+    steel: tuple[SteelCheck, ...]
+    footings: tuple[footing_code.Verdict, ...]
+    walls: tuple[assembly.Assembly, ...]
+    areas: tuple[area_method.Comparison, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Frozen:
-    """Stored quantities, criteria and unbalanced heights of a revision."""
+    """Stored quantities, criteria, unbalanced heights, problems and verdicts of a revision. ``checks`` is None where it
+    was locked before they were worked out."""
 
     quantities: tuple[Quantity, ...]
     criteria: tuple[Criterion, ...]
     unbalanced: tuple[Unbalanced, ...]
     problems: tuple[dict[str, str], ...]
+    checks: Checks | None = None
 
     def quantities_of(self, stage: Stage, sections: tuple[str, ...] | None = None) -> tuple[Quantity, ...]:
         """Quantities of one stage, all sections or the named ones."""
@@ -145,52 +159,46 @@ class Frozen:
         return tuple(sorted(hits, key=lambda c: keys.index(c.key)))
 
 
+def checks_of(takeoff: Takeoff) -> Checks:
+    """The verdicts on a takeoff; none where its plan cannot be built."""
+    if not takeoff.units:
+        return Checks((), (), (), ())
+    plan = takeoff.plan
+    return Checks(
+        steel=takeoff.checks,
+        footings=footing_code.check(plan, place(plan)).verdicts,
+        walls=assembly.assemblies(plan),
+        areas=area_method.compare(takeoff),
+    )
+
+
 def frozen_to_json(takeoff: Takeoff) -> dict[str, Any]:
-    """Quantities, criteria, unbalanced heights and problems as plain JSON."""
+    """Quantities, criteria, unbalanced heights, problems and verdicts as plain JSON."""
     return {
-        "quantities": [dataclasses.asdict(q) for q in takeoff.quantities],
-        "criteria": [dataclasses.asdict(c) for c in takeoff.criteria],
-        "unbalanced": [
-            {**dataclasses.asdict(u), "before_slab": u.before_slab.nm, "after_slab": u.after_slab.nm}
-            for u in takeoff.unbalanced
-        ],
-        "problems": [
-            {"severity": p.severity.value, "sentence": p.sentence, "leg": p.leg, "path": p.path}
-            for p in takeoff.problems
-        ],
+        "quantities": to_plain(takeoff.quantities),
+        "criteria": to_plain(takeoff.criteria),
+        "unbalanced": to_plain(takeoff.unbalanced),
+        "problems": to_plain(takeoff.problems),
+        "checks": to_plain(checks_of(takeoff)),
     }
 
 
 def frozen_from_json(data: Mapping[str, Any]) -> Frozen:
-    """Read what :func:`frozen_to_json` wrote."""
+    """Read what :func:`frozen_to_json` wrote, now or in an earlier program."""
+    checks = data.get("checks")
     return Frozen(
-        quantities=tuple(
-            Quantity(
-                **{
-                    **q,
-                    "unit": Unit(q["unit"]),
-                    "stage": Stage(q["stage"]),
-                    "source": Source(**q["source"]),
-                    "buy": Buy(**q["buy"]) if q["buy"] else None,
-                    "legs": tuple(q["legs"]),
-                }
-            )
-            for q in data["quantities"]
-        ),
-        criteria=tuple(
-            Criterion(**{**c, "stage": Stage(c["stage"]), "source": Source(**c["source"]), "legs": tuple(c["legs"])})
-            for c in data["criteria"]
-        ),
-        unbalanced=tuple(
-            Unbalanced(
-                **{
-                    **u,
-                    "stage": Stage(u["stage"]),
-                    "before_slab": Length(u["before_slab"]),
-                    "after_slab": Length(u["after_slab"]),
-                }
-            )
-            for u in data["unbalanced"]
-        ),
+        quantities=from_plain(Quantity, data["quantities"]),
+        criteria=from_plain(Criterion, data["criteria"]),
+        unbalanced=from_plain(Unbalanced, data["unbalanced"]),
         problems=tuple(data["problems"]),
+        checks=None if checks is None else _checks_from_json(checks),
+    )
+
+
+def _checks_from_json(data: Mapping[str, Any]) -> Checks:
+    return Checks(
+        steel=from_plain(SteelCheck, data["steel"]),
+        footings=from_plain(footing_code.Verdict, data["footings"]),
+        walls=from_plain(assembly.Assembly, data["walls"]),
+        areas=from_plain(area_method.Comparison, data["areas"]),
     )

@@ -22,7 +22,7 @@ from django.utils.text import slugify
 
 from jobs import access, events, form_data, plan_edits, plan_forms, plan_gather, plan_splits
 from jobs.exceptions import Change, Refused, StalePage
-from jobs.frozen import Facts, LegFacts, facts_to_json, frozen_to_json
+from jobs.frozen import Facts, LegFacts, facts_to_json, frozen_from_json, frozen_to_json
 from jobs.models import FormSystemRecord, House, Person, PlanDraft, PlanRevision, Role
 from takeoff import fingerprint
 from takeoff.compute import compute
@@ -39,7 +39,7 @@ Document = dict[str, Any]
 #: Who may walk the wall. Others read revisions.
 WALKERS = (Role.BUILDER, Role.FIELD_LEAD)
 #: Told with every revision; changes whenever the engine may give other numbers.
-ENGINE_VERSION = "0.1.0"
+ENGINE_VERSION = "0.2.0"
 
 
 class PlanRefused(Refused):
@@ -132,6 +132,14 @@ def takeoff_of(revision: PlanRevision) -> Takeoff:
 
     Raises ValueError where the stored document can no longer be read, which a locked one always can."""
     return _takeoff(json.dumps(revision.document, sort_keys=True))
+
+
+def as_locked(revision: PlanRevision) -> Takeoff:
+    """Units and bars by today's engine, amounts and numbers as they were when the revision was locked."""
+    frozen = frozen_from_json(revision.frozen)
+    return replace(
+        takeoff_of(revision), quantities=frozen.quantities, criteria=frozen.criteria, unbalanced=frozen.unbalanced
+    )
 
 
 @lru_cache(maxsize=64)
