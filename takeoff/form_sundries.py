@@ -122,7 +122,8 @@ def _seam_straps(
         stacked |= {(seam.leg, seam.course - 1, at) for at in below or [seam.at]}
     by_stage: dict[tuple[str, Stage], int] = defaultdict(int)
     for name, course, _ in stacked:
-        by_stage[name, stages[name, course]] += 1
+        if (name, course) in stages:  # nothing stands in a course an opening takes out of a whole leg
+            by_stage[name, stages[name, course]] += 1
     for (name, stage), count in sorted(by_stage.items()):
         text = f"{_some(count, 'joint')} too close over another x {STRAPS_A_JOINT}"
         straps.add(legs[name].leg.section, stage, name, STRAPS_A_JOINT * count, text)

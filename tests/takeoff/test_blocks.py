@@ -200,6 +200,20 @@ def test_a_seam_that_cannot_be_avoided_is_reported() -> None:
     assert any("Strap both faces" in p.sentence and p.severity is Severity.WARNING for p in layout.problems)
 
 
+def test_corner_legs_are_cut_to_fit_and_never_made_longer() -> None:
+    """Legs of 36 and 8 in on 40 in of wall: no least leg of 13 in stretches the one of 8 in."""
+    fitted = bond.fit_legs(Interval(0, 40 * IN, 36 * IN, 8 * IN), RULES)
+    assert fitted.start_leg <= 36 * IN and fitted.end_leg <= 8 * IN
+    assert fitted.start_leg + fitted.end_leg == 40 * IN
+
+
+def test_a_short_piece_is_not_joined_across_a_break() -> None:
+    """Where the line of a course is moved at a step, no unit lies on both sides of it."""
+    pieces = [bond.Piece(0, 20 * IN), bond.Piece(20 * IN, 23 * IN)]
+    assert bond.mend(list(pieces), RULES) == [bond.Piece(0, 23 * IN)]
+    assert bond.mend(list(pieces), RULES, breaks=frozenset((20 * IN,))) == pieces
+
+
 # -- heights ---------------------------------------------------------------------------------------
 def test_the_odd_course_is_ripped_at_the_top_or_at_the_bottom_as_the_section_says() -> None:
     made = rectangle(wall_top=at("97-8"), frost_top=None)
