@@ -39,10 +39,11 @@ Place = tuple[str, int, Length]  # leg, course, end of the unit
 @dataclass(slots=True)
 class Pool:
     """Straight units of one height: whole ones and cut pieces, by the height they are ripped to (the unit's own where
-    they are not)."""
+    they are not). ``where``: leg and course of every cut piece by height and length."""
 
     whole: Counter[Length] = field(default_factory=Counter)
     cut: dict[Length, Counter[Length]] = field(default_factory=dict)
+    where: dict[tuple[Length, Length], list[tuple[str, int]]] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -69,7 +70,7 @@ def layout_quantities(
     units that run on into the next leg, whole though only a part of them lies in this one; ``ledges``: where ledge
     units, counted elsewhere, stand instead of straight ones.
     """
-    tallies = _tallies(plan, units, mitre_extras, across, ledges)
+    tallies = tallies_of(plan, units, mitre_extras, across, ledges)
     several = len({(form, core) for _, _, form, core in tallies}) > 1
     out: list[Quantity] = []
     for group, tally in tallies.items():
@@ -78,13 +79,14 @@ def layout_quantities(
     return tuple(out)
 
 
-def _tallies(
+def tallies_of(
     plan: Plan,
     units: tuple[PlacedUnit, ...],
     mitre_extras: dict[tuple[str, str], Length],
     across: set[Place],
     ledges: tuple[LedgePlace, ...],
 ) -> dict[Group, Tally]:
+    """What each section, stage, form system and core uses; arguments as in :func:`layout_quantities`."""
     legs = {leg.name: leg for leg in plan.legs()}
     forms = {form.key: form for form in plan.forms}
     out: dict[Group, Tally] = {}
@@ -124,6 +126,7 @@ def _count(tally: Tally, unit: PlacedUnit, form: FormSystem, extra: Length, acro
         of_leg[word + "whole"] += 1
     else:
         pool.cut.setdefault(height, Counter())[length] += 1
+        pool.where.setdefault((height, length), []).append((unit.leg, unit.course))
         of_leg[word + "cut"] += 1
     if unit.kind is UnitKind.MITRE:
         tally.mitres += 1

@@ -76,7 +76,7 @@ def lay(plan: Plan, placement: Placement) -> Layout:
     problems += _shifted_lines(joints, legs) + rip_problems(plan, legs) + strip_problems(legs)
     problems += layout_problems(plan, placed, found)
     quantities = (
-        *layout_quantities(plan, placed, _mitre_extras(legs, joints), _across(legs, joints), ledges),
+        *layout_quantities(plan, placed, mitre_extras(legs, joints), across_joints(legs, joints), ledges),
         *sundries(placed, found, beside),
         *bucks(plan, placement),
     )
@@ -93,7 +93,7 @@ def _on_ledges(units: list[PlacedUnit], ledges: tuple[LedgePlace, ...]) -> Itera
             yield unit
 
 
-def _across(legs: dict[str, LegLayout], joints: Joints) -> set[tuple[str, int, Length]]:
+def across_joints(legs: dict[str, LegLayout], joints: Joints) -> set[tuple[str, int, Length]]:
     """The straight units that run across a joint of legs in line, as (leg, course, end)."""
     return {
         (name, n, Length(legs[name].length))
@@ -104,7 +104,7 @@ def _across(legs: dict[str, LegLayout], joints: Joints) -> set[tuple[str, int, L
     }
 
 
-def _mitre_extras(legs: dict[str, LegLayout], joints: Joints) -> dict[tuple[str, str], Length]:
+def mitre_extras(legs: dict[str, LegLayout], joints: Joints) -> dict[tuple[str, str], Length]:
     """By how much the longest face of a mitred piece exceeds its length along the outside: at inside corners the
     inside face is the longer one, by W tan(theta/2)."""
     out = {}
@@ -144,7 +144,7 @@ def _lay_leg(plan: Plan, leg: LegLayout, beside: Beside) -> list[PlacedUnit]:
     if all(
         j is not None and j.unit is UnitKind.MITRE for j in (joints.get((leg.leg.name, e)) for e in ("start", "end"))
     ):
-        longest = rules.length - max(x.nm for x in (Length(0), *_mitre_extras({leg.leg.name: leg}, joints).values()))
+        longest = rules.length - max(x.nm for x in (Length(0), *mitre_extras({leg.leg.name: leg}, joints).values()))
         specs = {n: _mitred_pair(spec, longest, rules) for n, spec in specs.items()}
     out: list[PlacedUnit] = []
     for (n, spec), course in zip(specs.items(), bond(list(specs.values()), rules), strict=True):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from takeoff.geometry import LegGeometry, Placement
@@ -36,6 +37,20 @@ class Buck:
     def braces(self) -> Length:
         """Braces inside it, both ways."""
         return sum_of(self.across, self.upright)
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedBuck:
+    """The buck of one opening: the wall it is set in first, the hole as formed, its height below the wall's top, and
+    the width of its boards."""
+
+    leg: str
+    section: str
+    stage: Stage
+    opening: Opening
+    height: Length
+    thick: Length
+    buck: Buck
 
 
 def sum_of(*boards: tuple[int, Length]) -> Length:
@@ -76,20 +91,27 @@ def bucks(plan: Plan, placement: Placement) -> tuple[Quantity, ...]:
     count, frame, sill, braces = (
         Tally(key, label, unit, "openings", COMMON_PRACTICE, buy) for key, label, unit, buy in rows
     )
+    for placed in placed_bucks(plan, placement):
+        buck, name, own = placed.buck, placed.opening.name, (placed.section, placed.stage, placed.leg)
+        count.add(*own, 1, f"{name}, formed {placed.opening.width} x {placed.height}")
+        boards = f"{name} {_boards(buck.jambs, buck.head)}, {format_length(placed.thick, 'in')} wide"
+        frame.add(*own, buck.frame.foot, boards)
+        sill.add(*own, sum_of(buck.sill).foot, f"{name} {_boards(buck.sill)}")
+        braces.add(*own, buck.braces.foot, f"{name} {_boards(buck.across, buck.upright)}")
+    return tuple(q for tally in (count, frame, sill, braces) for q in tally.quantities())
+
+
+def placed_bucks(plan: Plan, placement: Placement) -> Iterator[PlacedBuck]:
+    """The buck of every opening that a wall stands around, in walking order."""
     for name, geometry in placement.legs.items():
-        section, thick = geometry.leg.section, plan.form(geometry.leg.form).thickness(geometry.leg.core)
+        thick = plan.form(geometry.leg.form).thickness(geometry.leg.core)
         for formed in formed_openings(plan, geometry.leg):
             found = _where(geometry, formed)
-            if found is None:
-                continue
-            stage, buck = _stage(found, formed), buck_of(formed, found.levels.top)
-            size = f"{formed.name}, formed {formed.width} x {min(formed.head, found.levels.top) - formed.sill}"
-            count.add(section, stage, name, 1, size)
-            boards = f"{formed.name} {_boards(buck.jambs, buck.head)}, {format_length(thick, 'in')} wide"
-            frame.add(section, stage, name, buck.frame.foot, boards)
-            sill.add(section, stage, name, sum_of(buck.sill).foot, f"{formed.name} {_boards(buck.sill)}")
-            braces.add(section, stage, name, buck.braces.foot, f"{formed.name} {_boards(buck.across, buck.upright)}")
-    return tuple(q for tally in (count, frame, sill, braces) for q in tally.quantities())
+            if found is not None:
+                top = found.levels.top
+                stage, height = _stage(found, formed), min(formed.head, top) - formed.sill
+                buck = buck_of(formed, top)
+                yield PlacedBuck(name, geometry.leg.section, stage, formed, height, thick, buck)
 
 
 def _boards(*boards: tuple[int, Length]) -> str:
