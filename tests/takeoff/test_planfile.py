@@ -592,7 +592,7 @@ def test_a_good_plan_with_bits_broken_is_read_without_an_error(changes: list[tup
             except (KeyError, IndexError, TypeError):
                 break  # an earlier change took this part away
         else:
-            if isinstance(here, dict) or (isinstance(here, list) and len(here) > way[-1]):
+            if isinstance(here, dict) or (isinstance(here, list) and isinstance(way[-1], int) and len(here) > way[-1]):
                 here[way[-1]] = value
     reading = read_plan(document)
     blocked = any(p.severity is Severity.BLOCKER for p in reading.problems)
