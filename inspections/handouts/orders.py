@@ -5,31 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from inspections.handouts.subject import Subject
+from jobs.suppliers import READY_MIX, SUPPLIERS, Supplier, supplier_of
 from takeoff.orders import order_lines
 from takeoff.readymix import trucks
 from takeoff.results import OrderLine, Quantity
 from takeoff.site import ConcreteSpec
 from takeoff.tally import number
-
-
-@dataclass(frozen=True, slots=True)
-class Supplier:
-    """Who is rung up, and the keys of quantities that come from there."""
-
-    title: str
-    keys: tuple[str, ...]
-
-
-SUPPLIERS = (
-    Supplier("Block yard", ("blocks",)),
-    Supplier("Reinforcing steel", ("bars", "dowels", "footing.bars")),
-    Supplier("Ready-mix", ("footing.concrete", "wall.concrete")),
-    Supplier("Membrane and drain", ("membrane", "board", "drain.pipe", "drain.fabric", "drain.bend", "drain.tee",
-                                    "drain.cleanout", "drain.coupler", "drain")),
-    Supplier("Stone and earth", ("drain.stone", "backfill", "excavation")),
-    Supplier("Lumber, braces and the rest", ("footing", "braces", "")),
-)  # fmt: skip
-READY_MIX = SUPPLIERS[2]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,19 +73,6 @@ def orders(subject: Subject) -> Orders:
     names = dict(subject.facts.sections)
     whole = {leg for key in keys for leg in subject.facts.legs_in(key, subject.kind)}
     return Orders(groups, tuple(names[key] for key in keys), whole != set(subject.legs))
-
-
-def supplier_of(key: str) -> Supplier:
-    """The supplier whose list names the key most closely; what nobody lists goes on the last."""
-    best = max(
-        ((len(own), supplier) for supplier in SUPPLIERS for own in supplier.keys if _under(key, own)),
-        key=lambda hit: hit[0],
-    )
-    return best[1]
-
-
-def _under(key: str, own: str) -> bool:
-    return not own or key == own or key.startswith((f"{own}.", f"{own}_"))
 
 
 def _group(subject: Subject, supplier: Supplier, lines: list[OrderLine], known: list[Quantity]) -> Group:

@@ -28,6 +28,7 @@ from inspections.legs import in_runs
 from inspections.models import Presentation
 from jobs import pdf, plans
 from jobs.models import House, HouseStage, PlanRevision
+from jobs.suppliers import supplier_of
 from takeoff.orders import order_lines
 from takeoff.plan import Stage
 from takeoff.planfile import write_plan
@@ -330,7 +331,7 @@ def test_every_order_line_stands_once_with_its_rounding_shown(juniper, kind):
     ],
 )
 def test_each_key_has_its_supplier(key, supplier):
-    assert orders.supplier_of(key).title == supplier
+    assert supplier_of(key).title == supplier
 
 
 @pytest.mark.parametrize(
