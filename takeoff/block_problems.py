@@ -149,8 +149,8 @@ def _assumptions(plan: Plan, units: tuple[PlacedUnit, ...]) -> list[Problem]:
     mitred = list(dict.fromkeys(u.leg for u in units if u.kind is UnitKind.MITRE))
     if bent:
         out.append(
-            f"{', '.join(bent)}: the arc is laid with straight units to its exact outside length; slots and bent units "
-            "are not counted."
+            f"{', '.join(bent)}: the arc is laid with straight units to its exact outside length; slots, tape and "
+            "lath, and units more where the wall bends inward, are counted beside them."
         )
     if mitred:
         out.append(
