@@ -38,14 +38,14 @@ def tees_by_end(placement: Placement) -> dict[tuple[str, str], Tee]:
 
 
 def open_ends(leg: LegLayout, n: int, spec: CourseSpec, beside: Beside) -> set[tuple[int, str]]:
-    """(place along the leg [nm], 'start' or 'end' of the course) of every end of a course that needs a cap."""
+    """(place along the leg [nm], 'start' or 'end' of the course) of every end of a course that needs a cap, where a unit
+    reaches it."""
     found = set()
     for index, interval in enumerate(spec.intervals):
         before = spec.intervals[index - 1].end if index else None
         after = spec.intervals[index + 1].start if index + 1 < len(spec.intervals) else None
         for at, end, next_to in ((interval.start, "start", before), (interval.end, "end", after)):
-            bucked = any(low <= at <= high for low, high in spec.removed)
-            if at != next_to and not bucked and not _closed(leg, n, at, end, beside):
+            if at != next_to and not _closed(leg, n, at, end, beside):
                 found.add((at, end))
     return found
 
