@@ -38,8 +38,8 @@ def tees_by_end(placement: Placement) -> dict[tuple[str, str], Tee]:
 
 
 def open_ends(leg: LegLayout, n: int, spec: CourseSpec, beside: Beside) -> set[tuple[int, str]]:
-    """(place along the leg [nm], 'start' or 'end' of the course) of every end of a course that needs a cap, where a unit
-    reaches it."""
+    """(place along the leg [nm], 'start' or 'end' of the course) of every end of a course in the open: a unit that
+    reaches it needs a cap."""
     found = set()
     for index, interval in enumerate(spec.intervals):
         before = spec.intervals[index - 1].end if index else None
