@@ -149,8 +149,8 @@ def test_wall_concrete_of_saltlick_lane_poured_twice() -> None:
 
 def test_full_wall_concrete_of_juniper_bend_with_seven_openings_and_a_ledge() -> None:
     """Openings 36x48 (W1 W2 W6), 60x48 (W3 W4 W5), 40x82 (D1); ledge on A: a triangle 6 x 12 in along the outside of
-    the concrete, 192 - 2 3/8 + 2 3/8 tan 22.5 in."""
-    ledge = (192 - 2.375 + 2.375 * math.tan(math.radians(22.5))) * 6 * 12 / 2
+    the concrete, 192 - 2 3/8 + 2 3/8 tan 22.5 in, less the 36 in of W1, at whose jambs it stops."""
+    ledge = (192 - 36 - 2.375 + 2.375 * math.tan(math.radians(22.5))) * 6 * 12 / 2
     openings = (3 * 36 * 48 + 3 * 60 * 48 + 40 * 82) * CORE
     by_hand = (JUNIPER.core * 96 - openings + ledge) / YARD
     assert amount(taken_off("juniper-bend"), "wall.concrete", Stage.FULL_WALL) == pytest.approx(by_hand, rel=1e-4)
