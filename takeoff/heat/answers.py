@@ -17,7 +17,7 @@ from takeoff.heat.history import History
 from takeoff.heat.hydration import REGRESSIONS
 from takeoff.heat.layers import EDGE_SHAPE, FILM, M_PER_IN, R_US, Array, Cover, Side, corner_factor, footing
 from takeoff.heat.maturity import C1074, FREEZING_C
-from takeoff.heat.outlook import Course, Outlook, Wall, Warming, corner_c, look_ahead
+from takeoff.heat.outlook import Course, Outlook, Wall, Warming, corner_c, cornered_c, look_ahead
 from takeoff.problems import Problem, Severity
 from takeoff.sources import Source
 from takeoff.weather.rules_306r import DROP, FREEZE_ONCE_PSI, drop_limit_f
@@ -29,7 +29,7 @@ CAUTION = (
 FREEZE_ONCE = Source("PCA, Design and Control of Concrete Mixtures", "", "chapter 14: 500 psi to freeze once")
 MODEL = "one-dimensional conduction with heat of hydration; strength by equivalent age at the coldest corner"
 #: Hours between the moments at which protection is tried off.
-TRY_EVERY_H = 3
+TRY_EVERY_H = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,46 +76,54 @@ def backfill_strength(outlook: Outlook, psi: float) -> Answer:
 
 def protection_may_end(outlook: Outlook, psi: float = FREEZE_ONCE_PSI) -> Answer:
     """The first hour at which covers and heat may go: strong enough, and with them gone the coldest corner cools in
-    24 h by no more than the limit for its thickness. Tried every 3 h by running on from there without them."""
+    24 h by no more than the limit for its thickness. Tried every 6 h by running on from there without them.
+
+    Warm concrete falls furthest, so the range is over all three runs, each with the air after that as warm (low) and
+    as cold (high) as it may be.
+    """
     limit_f = drop_limit_f(outlook.wall.core_m / M_PER_IN)
-    s, shift = outlook.spread, ((1, outlook.warm), (0, outlook.likely), (-1, outlook.cold))
-    found = [
-        _first_safe(outlook.wall.shifted(n * s.air_c, n * s.placed_c, 1 + n * s.heat), c, psi, limit_f / 1.8)
-        for n, c in shift
-    ]
+    s, runs = outlook.spread, ((1, outlook.warm), (0, outlook.likely), (-1, outlook.cold))
+    walls = [(outlook.wall.shifted(n * s.air_c, n * s.placed_c, 1 + n * s.heat), n, course) for n, course in runs]
+
+    def found(after: int) -> list[float | None]:
+        return [_first_safe(w, c, psi, limit_f / 1.8, (after - n) * s.air_c) for w, n, c in walls]
+
+    soonest = [hour for hour in found(1) if hour is not None]
+    latest = found(-1)
+    likely = _first_safe(outlook.wall, outlook.likely, psi, limit_f / 1.8, 0.0)
+    known = [hour for hour in latest if hour is not None]
+    three = (min(soonest, default=None), likely, max(known) if len(known) == len(latest) else None)
     words = (
-        f"Protection may end {spoken_range(found[0], found[1], found[2], outlook.wall.hours)}: {psi:,.0f} psi reached "
-        f"and, with it off, no more than {limit_f:g} F of cooling in a day."
+        f"Protection may end {spoken_range(*three, outlook.wall.hours)}: {psi:,.0f} psi reached and, with it off, no "
+        f"more than {limit_f:g} F of cooling in a day."
     )
-    three = (found[0], found[1], found[2])
     return _answer(outlook, "When may protection end?", three, words, (DROP,), _frozen_early(outlook))
 
 
-def _first_safe(wall: Wall, course: Course, psi: float, limit_k: float) -> float | None:
+def _first_safe(wall: Wall, course: Course, psi: float, limit_k: float, after_c: float) -> float | None:
     begin = course.hour_of(psi)
     if begin is None:
         return None
     for hour in range(int(np.ceil(begin)), wall.hours - 24 + 1, TRY_EVERY_H):
-        if drop_after(wall, course.history, hour) <= limit_k:
+        if drop_after(wall, course.history, hour, after_c=after_c) <= limit_k:
             return float(hour)
     return None
 
 
-def drop_after(wall: Wall, history: History, hour: int, hours: int = 24) -> float:
-    """How far the coldest corner cools [K] in the hours after covers and heat are taken off at an hour."""
+def drop_after(wall: Wall, history: History, hour: int, hours: int = 24, after_c: float = 0.0) -> float:
+    """How far the coldest corner cools [K] in the hours after covers and heat are taken off at an hour, in air that is
+    ``after_c`` warmer from then on than the wall's."""
     bare = replace(
         wall,
+        air_c=wall.air_c + after_c,
         covers=tuple(replace(c, until_h=min(c.until_h, hour)) for c in wall.covers),
         warming=tuple(replace(w, until_h=min(w.until_h, hour)) for w in wall.warming),
     )
     begin = State(history.temperature_c[hour], history.age_h[hour])
-    times = np.arange(hours + 1, dtype=np.float64)
-    after = simulate(bare.body(), begin, hours, times, float(hour))
+    after = simulate(bare.body(), begin, hours, np.arange(hours + 1, dtype=np.float64), float(hour))
+    mean = float(bare.air_c[hour : hour + hours + 1].mean())
     factor = corner_factor(wall.foam_m, wall.core_m)
-    before = float(corner_c(history, wall)[hour])
-    window = np.array(wall.air_c[hour : hour + hours + 1])
-    mean = float(window.mean())
-    return before - float((mean + (after.coldest_face_c() - mean) / factor).min())
+    return float(corner_c(history, wall)[hour] - cornered_c(after.coldest_face_c(), mean, factor).min())
 
 
 @dataclass(frozen=True, slots=True)

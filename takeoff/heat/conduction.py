@@ -3,7 +3,7 @@
 Each slice keeps its heat; what leaves one enters the next, so the balance closes to rounding. In time the two-stage
 singly diagonal implicit scheme of second order (gamma = 1 - 1/sqrt 2) is used. Crank-Nicolson is as accurate but lets
 the jump of a cover taken off ring on in thin foam; backward Euler does not ring but is of first order, and a shift of
-half an hour in the night's frost would be seen. This one damps jumps at once and is of second order.
+half an hour in the night's frost would be seen. This one forgets a jump in a few steps and is of second order.
 
 What is advanced is heat less heat still to be released, E = H(T) - Q alpha(age): conduction alone changes it, whatever
 hydration does. The age in a stage is taken at a temperature carried forward from the last stage.
@@ -72,6 +72,8 @@ def simulate(body: Body, begin: State, hours: int, times_h: Array | None = None,
 
 
 def _check(body: Body, begin: State, hours: int, from_h: float) -> None:
+    if sum(layer.cells for layer in body.layers) < 2:
+        raise HeatError("The heat model needs at least two slices.")
     for side, name in zip((body.outside, body.inside), body.names, strict=True):
         for values, what in ((side.air_c, "air"), (side.wind_m_s, "wind")):
             if isinstance(values, np.ndarray) and len(values) < from_h + hours + 1 and not side.closed:

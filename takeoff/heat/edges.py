@@ -1,7 +1,8 @@
 """Where two faces of concrete meet: the edge of a footing, the top of a wall.
 
 Exact for plain cooling: the temperature where two faces meet is the product of what each alone would leave (the product
-solution of conduction). With heat of hydration it is an allowance, applied to the run that holds that heat.
+solution of conduction). With heat of hydration it is an allowance: what a loss leaves is told against the same concrete
+without that loss.
 """
 
 from __future__ import annotations
@@ -31,18 +32,19 @@ def mean_air_c(air_c: Array, hours: int = 24) -> Array:
     return np.asarray((total[1:] - total[first]) / (n - first + 1), dtype=np.float64)
 
 
-def left_c(face_c: Array, middle_c: Array, air_c: Array) -> Array:
-    """Part of the distance to the air [0 to 1] that a face keeps of its middle's; 1 where the middle is no warmer than
-    the air."""
-    distance = middle_c - air_c
-    part = np.divide(face_c - air_c, distance, out=np.ones_like(distance), where=distance > NEAR_K)
+def part_left(place_c: Array, without_loss_c: Array, air_c: Array) -> Array:
+    """Part of the distance to the air [0 to 1] that a place keeps of what it had without loss; 1 where even that is no
+    warmer than the air."""
+    distance = without_loss_c - air_c
+    part = np.divide(place_c - air_c, distance, out=np.ones_like(distance), where=distance > NEAR_K)
     return np.clip(part, 0.0, 1.0)
 
 
-def edge_c(face_c: Array, other_face_c: Array, other_middle_c: Array, air_c: Array) -> Array:
-    """Temperature [C] where a face meets another face that leaves only a part of the warmth of its own middle."""
-    mean = mean_air_c(air_c)
-    return np.asarray(air_c + (face_c - air_c) * left_c(other_face_c, other_middle_c, mean), dtype=np.float64)
+def edge_c(face_c: Array, across_c: Array, without_loss_c: Array, air_c: Array) -> Array:
+    """Temperature [C] of a face where heat is lost across it too: ``across_c`` is the place in a run across,
+    ``without_loss_c`` the same concrete losing nothing that way."""
+    left = part_left(across_c, without_loss_c, mean_air_c(air_c))
+    return np.asarray(air_c + (face_c - air_c) * left, dtype=np.float64)
 
 
 def top_of_wall_c(
@@ -69,5 +71,8 @@ def footing_edge_c(
     body = Body((Layer(concrete, width_m, max(8, round(width_m / 0.03))),), side, side, hydration)
     hours = len(footing.hours) - 1
     across = simulate(body, start(body, placed_c, placed_c), hours)
+    closed = replace(side, closed=True)
+    whole = replace(body, layers=(Layer(concrete, width_m, 2),), outside=closed, inside=closed)
+    nothing_lost = simulate(whole, start(whole, placed_c, placed_c), hours).temperature_c[:, 0]
     air = np.asarray(side.air_c[: hours + 1], dtype=np.float64)
-    return edge_c(footing.outside_face_c, across.outside_face_c, across.core_c, air)
+    return edge_c(footing.outside_face_c, across.outside_face_c, nothing_lost, air)

@@ -10,7 +10,7 @@ import numpy as np
 from takeoff.heat.conduction import simulate, start
 from takeoff.heat.layers import Array, HeatError
 from takeoff.heat.maturity import Readings
-from takeoff.heat.outlook import Wall
+from takeoff.heat.outlook import Outlook, Spread, Wall, look_ahead
 from takeoff.problems import Problem, Severity
 
 #: Factors may go this far from 1, and are held back by this (in parts) as if a reading were off by a degree for it.
@@ -19,6 +19,7 @@ LEAST, MOST, PRIOR = 0.5, 2.0, 0.25
 PACE_READINGS, PACE_HOURS = 6, 18.0
 #: A fitted model that still misses by more than this [C] does not describe the wall.
 POOR_C = 2.5
+LEAST_HEAT_SPREAD = 0.03
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -68,6 +69,19 @@ def fit(wall: Wall, readings: Readings) -> Fitted:
         + f". The model missed by {rms[0] * 1.8:.1f} F before and misses by {rms[1] * 1.8:.1f} F after fitting."
     )
     return Fitted(fitted, heat, pace, rms[0], rms[1], worst, words, _problems(heat, pace, rms[1], worst))
+
+
+def look_ahead_fitted(wall: Wall, readings: Readings, spread: Spread | None = None) -> tuple[Outlook, Fitted]:
+    """Fit, then look ahead: readings stand where they are, the fitted model goes on from the last of them.
+
+    What the readings told of the heat is no longer spread: it is as uncertain as the fit misses, in parts of the
+    rise measured, and no less than 3 %.
+    """
+    found = fit(wall, readings)
+    spread = spread or Spread()
+    rise = max(float(readings.temperature_c.max()) - wall.placed_c, 1.0)
+    heat = min(max(found.after_rms_c / rise, LEAST_HEAT_SPREAD), spread.heat)
+    return look_ahead(found.wall, replace(spread, heat=heat), readings), found
 
 
 def _core_at(wall: Wall, hours: Array, heat: float, pace: float) -> Array:

@@ -134,7 +134,7 @@ def read_logger(text: str, placed: datetime) -> Readings:
             pairs.append((hour, float(row[what])))
         except (ValueError, IndexError, TypeError):
             raise HeatError(f"Line {number} cannot be read as a time and a temperature: {line[:40]}.") from None
-    return typed_readings([p for p in pairs if p[0] >= 0], fahrenheit, "logger file")
+    return typed_readings([p for p in pairs if not p[0] < 0], fahrenheit, "logger file")
 
 
 def _columns(head: list[str]) -> tuple[int, int, bool, bool]:

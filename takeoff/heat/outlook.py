@@ -211,8 +211,12 @@ def corner_c(history: History, wall_: Wall) -> Array:
     :func:`takeoff.heat.layers.corner_factor`: heat from the walls is left out, so this is colder than the truth.
     """
     mean = mean_air_c(warmed(wall_.air_c, wall_.warming), CORNER_MEAN_H)
-    face = history.coldest_face_c()
-    return np.asarray(mean + (face - mean) / corner_factor(wall_.foam_m, wall_.core_m), dtype=np.float64)
+    return cornered_c(history.coldest_face_c(), mean, corner_factor(wall_.foam_m, wall_.core_m))
+
+
+def cornered_c(face_c: Array, mean_air_c: Array | float, factor: float) -> Array:
+    """A corner [C] by the face beside it and the mean air; never warmer than the face."""
+    return np.minimum(face_c, mean_air_c + (face_c - mean_air_c) / factor)
 
 
 def _top(history: History, wall_: Wall) -> Array | None:

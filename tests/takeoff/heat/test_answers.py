@@ -1,0 +1,201 @@
+"""Answers by behaviour: ranges in order, measures that help, dangers told, everything they rest on in sight."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from takeoff.heat.answers import (
+    CAUTION,
+    backfill_strength,
+    bracing_may_go,
+    drop_after,
+    ground_freezes,
+    protection_may_end,
+    spoken_range,
+    survives_a_freeze,
+    what_it_buys,
+    with_blanket,
+    with_heat,
+)
+from takeoff.heat.footings import Footing, footing_course
+from takeoff.heat.ground import Soil
+from takeoff.heat.layers import R_US, Cover, HeatError, Side
+from takeoff.heat.outlook import Spread, Wall, Warming, look_ahead, run, warmed
+from takeoff.heat.strength import usual_curve
+from takeoff.problems import Severity
+from tests.takeoff.heat.given import CORE, FOAM, steady_wall, winter_air, winter_wind
+
+SILT = Soil(100, 15, name="silt")
+
+
+@pytest.fixture(scope="module")
+def january():
+    """Two weeks of a real January behind foam."""
+    air = winter_air(65, 14)
+    return look_ahead(
+        Wall(CORE, FOAM, air, 16.0, usual_curve(4000), wind_m_s=winter_wind(65, 14), air_source="typical year, O'Hare")
+    )
+
+
+@pytest.mark.parametrize("ask", [survives_a_freeze, lambda o: bracing_may_go(o, 1500), protection_may_end])
+def test_ranges_are_in_order_and_everything_is_in_sight(january, ask) -> None:
+    answer = ask(january)
+    assert answer.low <= answer.likely <= answer.high
+    assert answer.caution == CAUTION and "engineer" in CAUTION and "supplier" in CAUTION
+    said = dict(answer.inputs)
+    assert said["placed at"] == "61 F" and said["curve"].startswith("ACI 209") and "typical year" in said["air"]
+    assert "air +-3 C" in said["spread"] and "curve +-10%" in said["spread"]
+    assert any("1.11" in limit for limit in answer.limits) and any("Schindler" in str(s) for s in answer.sources)
+
+
+def test_strength_is_never_counted_ahead_of_more_strength(january) -> None:
+    a, b = bracing_may_go(january, 1500), backfill_strength(january, 2500)
+    assert a.likely < b.likely and any("held at top and foot" in limit for limit in b.limits)
+
+
+def test_without_spread_the_three_are_one() -> None:
+    wall = steady_wall(curve=replace(usual_curve(4000), spread=0.0))
+    answer = bracing_may_go(look_ahead(wall, Spread(0, 0, 0)), 1500)
+    assert answer.low == answer.likely == answer.high
+
+
+def test_a_strength_never_reached_is_none_and_said() -> None:
+    answer = backfill_strength(look_ahead(steady_wall(days=3)), 9000)
+    assert (answer.low, answer.likely, answer.high) == (None, None, None)
+    assert "not within the 3 days" in answer.words
+
+
+def test_thin_bare_concrete_in_hard_frost_is_told_as_lost() -> None:
+    wall = steady_wall(-25.0, 3, foam=0.0, wind_m_s=6.0)
+    answer = survives_a_freeze(look_ahead(wall))
+    assert answer.problems[0].severity is Severity.ENGINEER
+    assert "before it has 500 psi" in answer.problems[0].sentence
+
+
+def test_only_the_cold_run_freezing_is_a_warning() -> None:
+    wall = steady_wall(-4.0, 3, foam=0.0, covers=(Cover(0.02),), placed_c=13.0)
+    found = {}
+    for shift in np.arange(-26.0, 12.0, 2.0):
+        answer = survives_a_freeze(look_ahead(replace(wall, air_c=wall.air_c + shift)))
+        found[answer.problems[0].severity if answer.problems else None] = answer
+    assert set(found) == {Severity.ENGINEER, Severity.WARNING, None}
+    assert "if it gets as cold as it may" in found[Severity.WARNING].problems[0].sentence
+
+
+def test_a_bare_top_freezes_where_a_covered_one_does_not() -> None:
+    cold = steady_wall(-18.0, 3)
+    bare, covered, untold = (
+        survives_a_freeze(look_ahead(replace(cold, top_covers=top))) for top in ((), (Cover(4 * R_US),), None)
+    )
+    assert bare.problems and bare.problems[0].sentence.startswith("The top")
+    assert not covered.problems and not untold.problems
+    assert any("nothing was said of its covers" in limit for limit in untold.limits)
+
+
+def test_the_corner_is_colder_than_the_face_and_the_face_than_the_core(january) -> None:
+    course = january.likely
+    late = slice(24, None)
+    assert np.all(course.corner_c[late] <= course.history.coldest_face_c()[late] + 1e-9)
+    assert np.all(course.history.coldest_face_c()[24:72] < course.history.core_c[24:72])
+
+
+def test_protection_waits_for_the_drop_where_concrete_is_hot_and_the_air_is_not() -> None:
+    """A bare wall under thick blankets is far warmer than the air: strength comes long before covers may go."""
+    wall = Wall(0.33, 0.0, np.full(12 * 24 + 1, -8.0), 18.0, usual_curve(5000), wind_m_s=5.0, covers=(Cover(0.9),))
+    outlook = look_ahead(wall)
+    strong, free = survives_a_freeze(outlook), protection_may_end(outlook)
+    assert free.likely > strong.likely + 24 and free.low <= free.likely <= free.high
+    assert drop_after(wall, outlook.likely.history, int(free.likely)) <= 40 / 1.8 + 0.2
+    assert drop_after(wall, outlook.likely.history, int(free.likely) - 24) > 40 / 1.8
+    assert "40 F" in free.words
+
+
+def test_a_drop_is_that_of_a_run_whose_covers_end_then() -> None:
+    wall = steady_wall(-15.0, 5, foam=0.0, covers=(Cover(1.5),), warming=(Warming(5.0, 0, 60),))
+    history = run(wall)
+    ended = run(replace(wall, covers=(Cover(1.5, 0, 48),), warming=(Warming(5.0, 0, 48),)))
+    fall = history.coldest_face_c()[48] - ended.coldest_face_c()[48:73].min()
+    assert drop_after(wall, history, 48) == pytest.approx(fall, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    "better",
+    [lambda w: with_blanket(w, 4 * R_US), lambda w: with_heat(w, 10.0, 72.0), lambda w: replace(w, placed_c=24.0)],
+    ids=["blanket", "heat", "warmer concrete"],
+)
+def test_what_helps_gains_time_and_how_much_is_said(better) -> None:
+    wall = steady_wall(-12.0, 10)
+    found = what_it_buys(look_ahead(wall), better(wall), 2500, "It")
+    assert all(gain is None or gain > 0 for gain in found.gained_h) and found.gained_h[1] is not None
+    assert f"{found.gained_h[1] / 24:.1f} days" in found.words
+
+
+def test_what_is_only_reached_with_help_is_said() -> None:
+    wall = steady_wall(-20.0, 8, foam=0.0)
+    found = what_it_buys(look_ahead(wall), with_heat(with_blanket(wall, 1.0), 12.0, 190.0), 2500, "heat under blankets")
+    assert found.gained_h[1] is None and "without it, not in the hours" in found.words
+    nothing = what_it_buys(look_ahead(wall), wall, 3900, "nothing at all")
+    assert "not reached" in nothing.words
+
+
+def test_heated_air_is_never_colder_than_told() -> None:
+    air = warmed(np.array([-5.0, 8.0, -5.0, -5.0]), (Warming(4.0, 0, 3),))
+    assert list(air) == [4, 8, 4, -5]
+
+
+def test_ground_under_a_bare_footing_in_a_real_january() -> None:
+    air, wind = winter_air(65, 14), winter_wind(65, 14)
+    bare = ground_freezes(SILT, 0.25, Side(air, wind), 8.0)
+    covered = ground_freezes(SILT, 0.25, Side(air, wind, (Cover(8 * R_US),)), 8.0)
+    assert bare.answer.likely is not None and bare.answer.problems[0].severity is Severity.ENGINEER
+    assert bare.answer.low <= bare.answer.likely
+    assert bare.depth_m[0] >= bare.depth_m[1] >= bare.depth_m[2] and bare.depth_m[1] > 0
+    assert covered.answer.low is None and not covered.answer.problems and covered.depth_m == (0, 0, 0)
+    assert "even in air colder" in covered.answer.words and bare.likely.balance.closes
+    assert bare.formula.depth_ft > 0 and "by the formula" in bare.answer.words
+
+
+def test_ground_that_freezes_only_if_it_is_colder_is_a_warning() -> None:
+    found = ground_freezes(SILT, 0.25, Side(np.full(15 * 24 + 1, 0.5), 3.0), 4.0)
+    assert found.answer.likely is None and found.answer.low is not None
+    assert found.answer.problems[0].severity is Severity.WARNING and "Only if it is colder" in found.answer.words
+
+
+def test_transient_frost_and_the_formula_agree_on_bare_ground() -> None:
+    """A thin slab on silt for 40 days of steady cold, surface at the air: Berggren with n = 1 within a fifth."""
+    hours = 40 * 24
+    found = ground_freezes(SILT, 0.02, Side(np.full(hours + 1, -8.0), 8.0), 6.0, n=1.0, deep_m=2.5)
+    assert found.depth_m[1] == pytest.approx(found.formula.depth_m, rel=0.2)
+
+
+def test_a_footings_edge_is_colder_than_its_top_and_its_soil_is_warmed_first() -> None:
+    air = winter_air(65, 7)
+    covers = {"top": (Cover(0.5),), "sides": (Cover(0.2),)}
+    pour = Footing(0.25, 0.5, SILT, air, 16.0, 8.0, usual_curve(4000), soil_c=4.0, **covers)
+    found = footing_course(pour)
+    assert np.all(found.edge_c[24:] <= found.top_c[24:] + 1e-9) and found.soil_c[1:48].max() > 8
+    assert found.psi[-1] > 500 and np.all(found.frost_m >= 0)
+    bare = footing_course(replace(pour, air_c=np.full(21 * 24 + 1, -15.0), top=(), sides=()))
+    assert bare.soil_freezes_at is not None and bare.frost_m[-1] > 0
+    assert found.soil_freezes_at is None
+
+
+@pytest.mark.parametrize(
+    ("three", "said"),
+    [
+        ((10, 20, 60), "likely after 20 h (at best after 10 h, at worst after 2.5 days)"),
+        ((10, 20, None), "at worst not within the 7 days"),
+        ((10, None, None), "is likely not within the 7 days of weather looked at; at best after 10 h"),
+        ((None, None, None), "is not within the 7 days of weather looked at, even if all goes well"),
+    ],
+)
+def test_ranges_in_words(three, said) -> None:
+    assert said in spoken_range(*three, known_h=168)
+
+
+def test_a_wall_without_air_is_refused() -> None:
+    with pytest.raises(HeatError, match="hour by hour"):
+        look_ahead(replace(steady_wall(), air_c=np.array([-5.0])))
