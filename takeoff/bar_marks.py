@@ -38,16 +38,15 @@ Look = tuple[int, str, int, tuple[int, ...], tuple[int, ...], int]
 
 def marked(bars: Iterable[Bar]) -> tuple[Bar, ...]:
     """The same bars in the same order, each with its mark."""
-    found = tuple(bars)
+    found = [(bar, look_of(bar)) for bar in bars]
     marks: dict[Look, str] = {}
     running: Counter[tuple[int, str]] = Counter()
-    for bar in sorted(found, key=lambda bar: _ORDER[bar.stage]):
-        look = look_of(bar)
+    for bar, look in sorted(found, key=lambda item: _ORDER[item[0].stage]):
         if look not in marks:
             kind = (bar.size, LETTERS[bar.role])
             running[kind] += 1
             marks[look] = f"{bar.size}{LETTERS[bar.role]}{running[kind]}"
-    return tuple(replace(bar, mark=marks[look_of(bar)]) for bar in found)
+    return tuple(replace(bar, mark=marks[look]) for bar, look in found)
 
 
 def look_of(bar: Bar) -> Look:

@@ -183,6 +183,8 @@ def _piece_lines(start: Length, pieces: tuple[Length, ...], lap: Length, level: 
 def _nearest(level: Length, beside: Collection[Length], leg: LegSteel) -> Length:
     """The row of the next leg that a corner bar meets: the nearest within the seats of a course (one of the two may
     have been moved at a buck); the level itself where there is none."""
+    if level in beside:
+        return level
     reach = Length(leg.grid.height.nm * FARTHEST // SEATS)
     near = [other for other in beside if abs(other - level) <= reach]
     return min(near, key=lambda other: (abs(other - level), other), default=level)
