@@ -121,9 +121,10 @@ def drop_after(wall: Wall, history: History, hour: int, hours: int = 24, after_c
     )
     begin = State(history.temperature_c[hour], history.age_h[hour])
     after = simulate(bare.body(), begin, hours, np.arange(hours + 1, dtype=np.float64), float(hour))
-    mean = float(bare.air_c[hour : hour + hours + 1].mean())
+    air = bare.air_c[hour : hour + hours + 1]
     factor = corner_factor(wall.foam_m, wall.core_m)
-    return float(corner_c(history, wall)[hour] - cornered_c(after.coldest_face_c(), mean, factor).min())
+    corner = cornered_c(after, air, np.full_like(air, air.mean()), factor)
+    return float(corner_c(history, wall)[hour] - corner[1:].min())
 
 
 @dataclass(frozen=True, slots=True)
@@ -307,8 +308,8 @@ def _answer(
         ("readings", "none" if readings is None else f"{len(readings.hours)}, {readings.source}"),
     )  # fmt: skip
     limits = (
-        f"Corners by a factor of {corner_factor(wall.foam_m, wall.core_m):.2f} on the colder face; no sun, rain or "
-        "cold sky.",
+        f"Corners by a factor of {corner_factor(wall.foam_m, wall.core_m):.2f} and what two faces lose; no sun, rain "
+        "or cold sky.",
         "The top of the wall is not in it: nothing was said of its covers."
         if wall.top_covers is None
         else "The top of the wall is judged for freezing only, by the product of two runs.",

@@ -152,7 +152,7 @@ def wall(
     foam_m: float,
     outside: Side,
     inside: Side,
-    hydration: Hydration,
+    hydration: Hydration | None,
     concrete: Material = CONCRETE,
     fineness: int = 1,
 ) -> Body:

@@ -20,12 +20,16 @@ from takeoff.heat.answers import (
     with_blanket,
     with_heat,
 )
+from takeoff.heat.conduction import simulate, start
+from takeoff.heat.edges import mean_air_c
 from takeoff.heat.footings import Footing, footing_course
 from takeoff.heat.ground import Soil
-from takeoff.heat.layers import R_US, Cover, HeatError, Side
-from takeoff.heat.outlook import Spread, Wall, Warming, look_ahead, run, warmed
+from takeoff.heat.layers import R_US, Cover, HeatError, Material, Side, corner_factor, film_w_m2k
+from takeoff.heat.layers import wall as wall_body
+from takeoff.heat.outlook import Spread, Wall, Warming, cornered_c, look_ahead, run, warmed
 from takeoff.heat.strength import usual_curve
 from takeoff.problems import Severity
+from tests.takeoff.heat.corner_grid import DX, corner_and_core
 from tests.takeoff.heat.given import CORE, FOAM, steady_wall, winter_air, winter_wind
 
 SILT = Soil(100, 15, name="silt")
@@ -102,6 +106,24 @@ def test_the_corner_is_colder_than_the_face_and_the_face_than_the_core(january) 
     assert np.all(course.history.coldest_face_c()[24:72] < course.history.core_c[24:72])
 
 
+@pytest.mark.parametrize(
+    ("core", "foam", "over", "under"), [(12, 5, 0.1, 3.5), (16, 0, 0.6, 2.5)], ids=["foam", "bare"]
+)
+def test_the_corner_against_a_two_dimensional_grid(core, foam, over, under) -> None:
+    """First day and a half of plain cooling in a swinging frost: hardly ever told warmer than the grid finds it, and
+    colder by no more than the heat of the walls that is left out."""
+    air = -10 + 5 * np.sin(2 * np.pi * np.arange(37) / 24)
+    films = (float(film_w_m2k(3.0)), float(film_w_m2k(1.0)))
+    grid, grid_core = corner_and_core(core, foam, films, air, 20.0)
+    concrete = Material("concrete", 1.7, 2.4e6, hydrates=True)
+    body = wall_body(core * DX, foam * DX, Side(air, 3.0), Side(air, 1.0), None, concrete)
+    history = simulate(body, start(body, 20.0, 20.0), 36)
+    found = cornered_c(history, air, mean_air_c(air), corner_factor(foam * DX, core * DX))
+    assert history.core_c == pytest.approx(grid_core, abs=0.35)
+    told = (found - grid)[1:]
+    assert -under < told.min() and told.max() < over
+
+
 def test_protection_waits_for_the_drop_where_concrete_is_hot_and_the_air_is_not() -> None:
     """A bare wall under thick blankets is far warmer than the air: strength comes long before covers may go."""
     wall = Wall(0.33, 0.0, np.full(12 * 24 + 1, -8.0), 18.0, usual_curve(5000), wind_m_s=5.0, covers=(Cover(0.9),))
@@ -118,7 +140,7 @@ def test_a_drop_is_that_of_a_run_whose_covers_end_then() -> None:
     history = run(wall)
     ended = run(replace(wall, covers=(Cover(1.5, 0, 48),), warming=(Warming(5.0, 0, 48),)))
     fall = history.coldest_face_c()[48] - ended.coldest_face_c()[48:73].min()
-    assert drop_after(wall, history, 48) == pytest.approx(fall, abs=0.5)
+    assert fall - 0.5 < drop_after(wall, history, 48) < fall + 6
 
 
 @pytest.mark.parametrize(
