@@ -124,6 +124,10 @@ EMAIL_TIMEOUT = 10
 EMAIL_BACKEND = f"django.core.mail.backends.{'smtp' if EMAIL_HOST else 'console'}.EmailBackend"
 DEFAULT_FROM_EMAIL = SERVER_EMAIL = environment.text("DJANGO_EMAIL_FROM", "Footings to Backfill <footings@localhost>")
 
+# The hourly forecast, asked only when somebody presses the button. The service wants to know who calls.
+WEATHER_FORECAST_URL = environment.text("WEATHER_FORECAST_URL", "https://api.weather.gov")
+WEATHER_USER_AGENT = environment.text("WEATHER_USER_AGENT", "footings-to-backfill (foundation weather page)")
+
 # A phone in the field stays logged in for a month.
 SESSION_COOKIE_AGE = 30 * 24 * 3600
 

@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from inspections.views import evidence, handouts, house, lists, point, stage
+from inspections.views import differences, evidence, handouts, house, lists, point, stage
 
 app_name = "inspections"
 
@@ -16,12 +16,14 @@ _stage: list[URLPattern | URLResolver] = [
     path("", stage.stage, name="stage"),
     path("handout.pdf", handouts.handout, name="handout"),
     path("work/<slug:operation>/", stage.work, name="work"),
+    path("weather/", include("inspections.winter.urls")),
     path("points/<slug:key>/", include(_point)),
 ]
 _house: list[URLPattern | URLResolver] = [
     path("", house.house, name="house"),
     path("log/", house.log, name="log"),
     path("sections/", house.sections, name="sections"),
+    path("revisions/<int:number>/differences/", differences.differences, name="differences"),
     path("stages/<int:stage_pk>/", include(_stage)),
 ]
 

@@ -166,12 +166,19 @@ class Site(models.Model):
     ground_water = LengthModelField(null=True, blank=True)
     exterior_grade = LengthModelField(null=True, blank=True)
     code_edition = models.CharField(max_length=40, default="IRC 2021")
+    #: where the site lies, degrees north and east, for a forecast; None where nobody said
+    latitude = models.FloatField(null=True, blank=True)
+    longitude = models.FloatField(null=True, blank=True)
 
     class Meta:
         constraints = [
             models.CheckConstraint(
                 condition=Q(equivalent_fluid_pcf__gt=0, bearing_psf__gt=0), name="loads_of_the_ground_are_positive"
-            )
+            ),
+            models.CheckConstraint(
+                condition=Q(latitude=None, longitude=None) | Q(latitude__range=(-90, 90), longitude__range=(-180, 180)),
+                name="site_lies_on_the_globe",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -401,3 +408,7 @@ class Event(AppendOnly):
 
     def __str__(self) -> str:
         return self.summary
+
+
+# Records of a part of their own, found by Django through this module.
+import jobs.weather.records  # noqa: E402, F401

@@ -11,7 +11,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from jobs import access, plan_differences, plan_imports, plan_look, plans, revision_page
+from jobs import access, order_changes, plan_differences, plan_imports, plan_look, plans, revision_page
 from jobs.access import PersonRequest
 from jobs.frozen import facts_from_json, frozen_from_json
 from jobs.models import House, PlanRevision
@@ -115,6 +115,7 @@ def revision_compare(request: PersonRequest, pk: int, number: int, other: int) -
         "newer": newer,
         "typed": plan_differences.of_documents(older.document, newer.document),
         "stages": [s for s in plan_differences.by_stage(older, newer) if s.any],
+        "orders": order_changes.between(older, newer),
     }
     return render(request, "jobs/revision_compare.html", context)
 

@@ -58,6 +58,11 @@ class Difference:
         """After less before."""
         return self.after - self.before
 
+    @property
+    def less(self) -> float:
+        """Before less after: how many to return, how many are missing."""
+        return self.before - self.after
+
 
 def plural(count: float, one: str) -> str:
     """'1 unit', '2 units', '3.50 units'."""

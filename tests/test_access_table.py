@@ -8,10 +8,10 @@ import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from tests.access import TO_LOGIN, Entry, foundation, inspections, jobs
+from tests.access import TO_LOGIN, Entry, foundation, inspections, jobs, winter
 from tests.cast import ANONYMOUS, EVERYBODY, Cast
 
-ENTRIES: dict[str, Entry] = {**foundation.ENTRIES, **jobs.ENTRIES, **inspections.ENTRIES}
+ENTRIES: dict[str, Entry] = {**foundation.ENTRIES, **jobs.ENTRIES, **inspections.ENTRIES, **winter.ENTRIES}
 
 
 def names(patterns: list[URLPattern | URLResolver], space: str = "") -> Iterator[str]:

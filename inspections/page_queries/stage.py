@@ -130,6 +130,11 @@ class StagePage:
     figures: list[Figure]
     quantities: list[Quantity]
 
+    @property
+    def is_poured(self) -> bool:
+        """Whether concrete is placed in it."""
+        return self.row.kind in (Stage.FOOTING, Stage.FROST_WALL, Stage.FULL_WALL)
+
 
 def read(
     house: House, stage: HouseStage, ledger: Ledger, roles: frozenset[Role], revision: PlanRevision | None

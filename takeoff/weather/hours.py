@@ -155,9 +155,14 @@ def _year(at: datetime) -> None:
 
 def spoken(when: datetime) -> str:
     """'Tue Jan 5 06:00', without the platform's own words."""
-    day = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")[when.weekday()]
+    return f"{spoken_day(when)} {when:%H:%M}"
+
+
+def spoken_day(on: date) -> str:
+    """'Tue Jan 5'."""
+    day = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")[on.weekday()]
     months = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-    return f"{day} {months[when.month - 1]} {when.day} {when:%H:%M}"
+    return f"{day} {months[on.month - 1]} {on.day}"
 
 
 def local_time(naive: datetime, zone: tzinfo, after: datetime | None = None) -> datetime:

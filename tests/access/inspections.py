@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from jobs import plans
 from takeoff.plan import Stage
+from takeoff.planfile import write_plan
 from tests.access import LOGGED_IN, MEMBERS, NO_SUCH_METHOD, NOT_FOUND, Entry, of_house, only
 from tests.cast import STRANGER, Cast
 from tests.inspections.world import Site
+from tests.takeoff.plans import l_shape
 
 EVERY_MEMBER = only(*MEMBERS)
 
@@ -43,6 +46,11 @@ def _rejected(cast: Cast) -> dict[str, Any]:
     return {"sign_off": site.reject(site.present(Stage.FOOTING, "permit")).pk}
 
 
+def _revision(cast: Cast) -> dict[str, Any]:
+    plans.lock(by=cast.builder, house=cast.house, document=write_plan(l_shape()))
+    return {**of_house(cast), "number": 1}
+
+
 def _some(*parts: str) -> Mapping[str, int]:
     """An empty post: 422 for those who may post at all, 403 for others on the house, 404 for a stranger."""
     return {**only(*parts, status=422, others=403), STRANGER: NOT_FOUND}
@@ -57,6 +65,7 @@ ENTRIES: dict[str, Entry] = {
     "inspections:house": Entry(get=EVERY_MEMBER, post=NO_SUCH_METHOD, args=of_house),
     "inspections:log": Entry(get=EVERY_MEMBER, post=NO_SUCH_METHOD, args=of_house),
     "inspections:sections": Entry(get=EVERY_MEMBER, post=only("builder", "field_lead", status=422), args=of_house),
+    "inspections:differences": Entry(get=EVERY_MEMBER, post=NO_SUCH_METHOD, args=_revision),
     "inspections:stage": Entry(get=EVERY_MEMBER, post=NO_SUCH_METHOD, args=_of_footing),
     "inspections:work": Entry(get=NO_SUCH_METHOD, post=_some("builder", "field_lead"), args=_pour),
     # 409: without a locked plan there is nothing to print.

@@ -33,6 +33,10 @@ NO_PAGES = {
     "inspections:work",
     "inspections:evidence",
     "inspections:handout",
+    "inspections:weather_typed",
+    "inspections:weather_file",
+    "inspections:weather_place",
+    "inspections:weather_fetch",
     "jobs:plan_preview",
     "jobs:plan_lock",
     "jobs:plan_export",
@@ -47,6 +51,7 @@ _OF_HOUSE = (
     *("jobs:plan_edit", "jobs:plan_spec", "jobs:plan_import", "jobs:revisions"),
 )
 _OWN = ("inspections:board", "jobs:firm", "jobs:house_new", "jobs:form_systems", "jobs:form_system_new")
+_OF_POUR = ("inspections:weather",)
 #: Who looks, name of the address, its arguments: those of `Told.args` by name, others as written.
 PAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     (NOBODY, "login", ()),
@@ -58,8 +63,10 @@ PAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     *(("builder", name, ("house",)) for name in _OF_HOUSE),
     *(("builder", "inspections:stage", ("house", kind.value)) for kind in Stage),
     ("builder", "jobs:revision", ("house", "2")),
+    *(("builder", name, ("house", "frost_wall")) for name in _OF_POUR),
     ("builder", "jobs:revision_elevation", ("house", "2", "A")),
     ("builder", "jobs:revision_compare", ("house", "2", "1")),
+    ("builder", "inspections:differences", ("house", "2")),
     ("builder", "password_change", ()),
     ("builder", "password_change_done", ()),
     ("field_lead", "inspections:today", ()),

@@ -1,0 +1,194 @@
+"""What a page of a pour is about: a poured stage of a house, the plan in force, its weather, the conditions asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import cached_property
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.http import QueryDict
+from django.utils import timezone
+
+from inspections.handouts.subject import Subject, subject_of
+from inspections.page_queries import pictures
+from inspections.winter.conditions import USUAL, Conditions, ConditionsForm, asked_form
+from jobs import plans
+from jobs.exceptions import Refused
+from jobs.frozen import Facts, facts_from_json
+from jobs.models import House, HouseStage, PlanRevision
+from jobs.weather import reading
+from jobs.weather.records import WeatherSource
+from takeoff.geometry import place
+from takeoff.plan import Plan, Stage
+from takeoff.pours import WallPour, wall_pour
+from takeoff.results import WallState
+from takeoff.strength.needed import StrengthNeeded, strength_needed
+from takeoff.weather.hours import Series, WeatherError
+
+POURED = (Stage.FOOTING, Stage.FROST_WALL, Stage.FULL_WALL)
+#: In which state a wall is first loaded by earth.
+FILLED = {Stage.FROST_WALL: WallState.FROST_FILL, Stage.FULL_WALL: WallState.BEFORE_SLAB}
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A stage that is poured, with everything a page of it may need; worked out where it is used."""
+
+    house: House
+    stage: HouseStage
+    revision: PlanRevision | None
+    plan: Plan | None
+    query: QueryDict
+    now: datetime
+
+    @cached_property
+    def facts(self) -> Facts | None:
+        """Legs and sections of the revision in force."""
+        return facts_from_json(self.revision.facts) if self.revision else None
+
+    @cached_property
+    def sections(self) -> list[tuple[str, str]]:
+        """Key and name of the sections that go through the stage."""
+        if self.facts is None:
+            return []
+        return [(key, name) for key, name in self.facts.sections if self.facts.legs_in(key, self.kind)]
+
+    @property
+    def kind(self) -> Stage:
+        """Kind of the stage."""
+        return self.stage.stage_kind
+
+    @cached_property
+    def sources(self) -> list[WeatherSource]:
+        """Weather of the house, latest first."""
+        return reading.of_house(self.house)
+
+    @cached_property
+    def usual(self) -> Mapping[str, Any]:
+        """What is asked where nobody typed anything: of the plan where it says so."""
+        today = self.now.date()
+        planned = self.stage.planned_start_date
+        concrete = self.plan.spec.concrete if self.plan else None
+        return {
+            **USUAL,
+            "now": self.now,
+            "from_day": today,
+            "pour_day": planned if planned and planned >= today else today + timedelta(days=1),
+            "weather": str(self.sources[0].pk) if self.sources else "",
+            "thickness_in": self.thickness_in,
+            "concrete_f": concrete.minimum_temperature_f if concrete else None,
+            "strength_psi": concrete.strength_psi if concrete else 3000,
+            "wanted_psi": None,
+        }
+
+    @cached_property
+    def form(self) -> ConditionsForm:
+        """The conditions as typed in the address."""
+        return asked_form(self.query, self.usual, [(str(s.pk), source_name(s)) for s in self.sources], self.sections)
+
+    @cached_property
+    def conditions(self) -> Conditions | None:
+        """The conditions, None where something typed cannot be."""
+        form = self.form
+        return Conditions(form.cleaned_data, self.usual, self.house.timezone) if form.is_valid() else None
+
+    @cached_property
+    def thickness_in(self) -> float | None:
+        """Least dimension of what is poured [in], by the plan: the footing's thickness, the narrowest core."""
+        if self.plan is None or self.facts is None:
+            return None
+        if self.kind is Stage.FOOTING:
+            footing = self.plan.spec.footing
+            return min(footing.thickness.inch, footing.width.inch)
+        legs = self.facts.legs_of(self.kind)
+        return min((self.plan.leg(leg).core.inch for leg in legs), default=None)
+
+    @property
+    def legs(self) -> tuple[str, ...]:
+        """Legs of the sections asked, in walking order."""
+        asked = self.conditions
+        if asked is None or self.facts is None:
+            return ()
+        wanted = set(asked["sections"])
+        own = self.facts.legs_of(self.kind)
+        return tuple(leg.name for leg in self.facts.legs if leg.name in own and leg.section in wanted)
+
+    @cached_property
+    def wall(self) -> WallPour | None:
+        """The wall that is poured on those legs; None for a footing or without a plan."""
+        if self.plan is None or self.kind is Stage.FOOTING or not self.legs:
+            return None
+        return wall_pour(self.plan, place(self.plan), self.kind, self.legs)
+
+    @cached_property
+    def subject(self) -> Subject | None:
+        """The same as a hand-out sees it, for what is ordered."""
+        asked = self.conditions
+        if self.revision is None or self.plan is None or asked is None:
+            return None
+        return subject_of(self.house, self.stage, self.revision, self.now, sections=asked["sections"])
+
+    @cached_property
+    def source(self) -> WeatherSource | None:
+        """The weather asked for, else the latest."""
+        wanted = self.conditions["weather"] if self.conditions else ""
+        return next((s for s in self.sources if str(s.pk) == wanted), None)
+
+    @cached_property
+    def series(self) -> Series | None:
+        """Its hours."""
+        asked = self.conditions
+        if asked is None or self.source is None:
+            return None
+        first = min(asked.start, asked.pour_at)
+        try:
+            return reading.series_of(self.source, first)
+        except WeatherError as wrong:
+            raise Refused(str(wrong)) from None
+
+    @cached_property
+    def needed(self) -> list[tuple[str, StrengthNeeded]]:
+        """Strength that earth against the wall asks for, leg by leg."""
+        state = FILLED.get(self.kind)
+        if self.plan is None or state is None:
+            return []
+        placement, out = place(self.plan), []
+        for leg in self.legs:
+            try:
+                out.append((leg, strength_needed(self.plan, placement, leg, state)))
+            except KeyError:
+                continue
+        return out
+
+    @property
+    def carried(self) -> str:
+        """What was typed, for the address of the next page."""
+        return self.query.urlencode()
+
+
+def asked(house: House, stage: HouseStage, query: QueryDict) -> Asked:
+    """A stage and what is asked of it, at this moment by the clock of the site."""
+    kept = pictures.plans([house]).get(house.pk)
+    now = timezone.now().astimezone(ZoneInfo(house.timezone))
+    return Asked(house, stage, plans.latest(house), kept.plan if kept else None, query, now)
+
+
+def source_name(source: WeatherSource) -> str:
+    """'Nov 25, 3:05 pm: typed highs and lows (Bodil Builder)'."""
+    at = source.at.astimezone(ZoneInfo(source.house.timezone))
+    clock = f"{at:%I:%M}".lstrip("0") + (" am" if at.hour < 12 else " pm")
+    what = source.name or source.get_kind_display()
+    return f"{at:%b} {at.day}, {clock}: {what} ({source.by})"
+
+
+def age_of(source: WeatherSource, now: datetime) -> str:
+    """'2 hours old', '3 days old'."""
+    hours = (now - source.at).total_seconds() / 3600
+    if hours < 1:
+        return "less than an hour old"
+    if hours < 48:
+        return f"{hours:.0f} hours old"
+    return f"{hours / 24:.0f} days old"

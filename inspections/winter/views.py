@@ -1,0 +1,177 @@
+"""Pages of a pour: the window in the weather, and the posts that give weather to the house."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.urls import reverse
+from django.views.decorators.http import require_POST, require_safe
+
+from inspections.views.common import show, status_of
+from inspections.winter import asked as asking
+from inspections.winter import window_page
+from inspections.winter.asked import Asked
+from inspections.winter.conditions import TICKS
+from inspections.winter.giving import DaysForm, FileForm, PlaceForm, initial_of
+from jobs import access
+from jobs.access import PersonRequest
+from jobs.exceptions import Refused
+from jobs.models import HouseStage
+from jobs.weather import actions, reading
+from jobs.weather.records import WeatherKind, WeatherSource
+
+
+@require_safe
+def window(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
+    """Ten days hour by hour: go, go with protection, or no; and where the weather comes from."""
+    return _window(request, about(request, pk, stage_pk))
+
+
+@require_POST
+def typed(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
+    """Keep typed highs and lows."""
+    found = _giving(request, pk, stage_pk)
+    form = DaysForm(request.POST, first=found.now.date())
+    if not form.is_valid():
+        return _window(request, found, 422, days_form=form)
+    try:
+        made = actions.add_days(by=request.user, house=found.house, days=form.days(), **form.sent())
+    except Refused as refused:
+        form.add_error(None, str(refused))
+        return _window(request, found, 422, days_form=form)
+    return _given(request, found, made)
+
+
+@require_POST
+def file(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
+    """Keep an uploaded file of hours."""
+    found = _giving(request, pk, stage_pk)
+    form = FileForm(request.POST, request.FILES)
+    if not form.is_valid():
+        return _window(request, found, 422, file_form=form)
+    upload = form.cleaned_data["file"]
+    try:
+        made = actions.add_file(
+            by=request.user, house=found.house, content=upload.read(), name=upload.name or "", **form.sent()
+        )
+    except Refused as refused:
+        form.add_error("file", str(refused))
+        return _window(request, found, 422, file_form=form)
+    return _given(request, found, made)
+
+
+@require_POST
+def place(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
+    """Say where the site lies."""
+    found = _giving(request, pk, stage_pk)
+    form = PlaceForm(request.POST)
+    if not form.is_valid():
+        return _window(request, found, 422, place_form=form)
+    where = {name: form.cleaned_data[name] for name in ("latitude", "longitude")}
+    actions.place(by=request.user, house=found.house, **where, **form.sent())
+    messages.success(request, "The site's place is kept; the forecast can be fetched now.")
+    return redirect(f"{_url('weather', found)}#forecast")
+
+
+@require_POST
+def fetch(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
+    """Fetch the forecast now; where that fails, say so with the age of what is shown instead."""
+    found = _giving(request, pk, stage_pk)
+    try:
+        made = actions.fetch_forecast(by=request.user, house=found.house)
+    except Refused as refused:
+        kept = next((s for s in found.sources if s.kind == WeatherKind.FORECAST), None)
+        rest = f" The last forecast kept is {asking.age_of(kept, found.now)}." if kept else " None is kept from before."
+        return _window(request, found, status_of(refused), fetch_problem=f"{refused}{rest}")
+    return _given(request, found, made)
+
+
+# -- shared ---------------------------------------------------------------------------------------------
+def about(request: PersonRequest, pk: int, stage_pk: int) -> Asked:
+    """The poured stage asked about; 404 for whoever does not belong, and for a stage that is not poured."""
+    house = access.get_house(request.user, pk)
+    stage = get_object_or_404(HouseStage, house=house, pk=stage_pk)
+    if stage.stage_kind not in asking.POURED:
+        raise Http404("Nothing is poured in this stage.")
+    return asking.asked(house, stage, request.GET)
+
+
+def _giving(request: PersonRequest, pk: int, stage_pk: int) -> Asked:
+    found = about(request, pk, stage_pk)
+    access.require_role(request.user, found.house, *actions.GIVES)
+    return found
+
+
+def _given(request: PersonRequest, found: Asked, made: WeatherSource) -> HttpResponse:
+    """Back to the page, which shows the newest weather first."""
+    messages.success(request, f"Kept: {made.source}.")
+    query = request.GET.copy()
+    query.pop("weather", None)
+    return redirect(_url("weather", found) + (f"?{query.urlencode()}" if query else ""))
+
+
+def _url(name: str, found: Asked) -> str:
+    return reverse(f"inspections:{name}", args=[found.house.pk, found.stage.pk])
+
+
+def tabs(found: Asked, here: str) -> list[tuple[str, str, bool]]:
+    """Label, address and whether it is this one, of the pages of a pour; what was typed goes along."""
+    return [(label, f"{_url(name, found)}?{found.carried}".rstrip("?"), name == here) for name, label in PAGES]
+
+
+#: Pages of a pour by the name of their address.
+PAGES = (("weather", "When to pour"),)
+#: Conditions each page shows; the others are carried unseen.
+SHOWN = {
+    "weather": (
+        "weather", "from_day", "guide", "thickness_in", "concrete_f", "service", "ground", "need_h", "wind_mph",
+        "gust_mph", "covers", "heat", "base_warm", "accelerator", "pump",
+    ),
+}  # fmt: skip
+
+
+def page(
+    request: PersonRequest, found: Asked, here: str, template: str, context: dict[str, Any], status: int = 200
+) -> HttpResponse:
+    """One page of a pour with its tabs and its conditions."""
+    shown = SHOWN[here]
+    form = found.form
+    fields = [form[name] for name in shown if name != "sections" or found.sections]
+    more = {
+        "stage": found.stage,
+        "revision": found.revision,
+        "tabs": tabs(found, here),
+        "page_name": dict(PAGES)[here],
+        "form": form,
+        "ticks": [f for f in fields if f.name in TICKS],
+        "fields": [f for f in fields if f.name not in TICKS],
+        "carried": [f for f in form if f.name not in shown],
+        "here": _url(here, found),
+        "wrong": bool(form.errors),
+    }
+    if form.errors and status == 200:
+        status = 422
+    return show(request, found.house, template, {**more, **context}, status)
+
+
+def _window(request: PersonRequest, found: Asked, status: int = 200, **more: Any) -> HttpResponse:
+    today, kept = found.now.date(), next((s for s in found.sources if s.kind == WeatherKind.TYPED), None)
+    typed_already = initial_of(reading.days_of(kept.text), today) if kept else {}
+    ground = found.house.site
+    place = {"latitude": ground.latitude, "longitude": ground.longitude}
+    forecast = next((s for s in found.sources if s.kind == WeatherKind.FORECAST), None)
+    context = {
+        "page": window_page.read(found),
+        "gives": bool(access.roles_on(request.user, found.house) & set(actions.GIVES)),
+        "sources": [(s, asking.source_name(s)) for s in found.sources],
+        "days_form": DaysForm(first=today, initial=typed_already),
+        "file_form": FileForm(),
+        "place_form": PlaceForm(initial={k: v for k, v in place.items() if v is not None}),
+        "placed": ground.latitude is not None,
+        "forecast_age": asking.age_of(forecast, found.now) if forecast else "",
+        **more,
+    }
+    return page(request, found, "weather", "inspections/winter/window.html", context, status)

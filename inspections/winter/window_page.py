@@ -1,0 +1,186 @@
+"""When to place concrete: ten days decided hour by hour, drawn, as a table, with the best windows and what they ask."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from inspections.winter.asked import Asked, age_of
+from inspections.winter.conditions import CANADA, FROZEN, SERVICES, SNOW, UNKNOWN, Conditions
+from takeoff.drawings.svg import render
+from takeoff.drawings.ten_days import ten_days
+from takeoff.weather.decide import CANADIAN, CAUTION, Decision, Rules, Verdict, rules_306r
+from takeoff.weather.hours import spoken, spoken_day
+from takeoff.weather.rules_306r import Service
+from takeoff.weather.windows import Readiness, TenDays, Window, WorkingHours, decide_ten_days
+
+#: Widths of the picture on a phone and at a desk [px].
+PHONE, DESK = 340, 720
+WORK = WorkingHours()
+
+
+@dataclass(frozen=True, slots=True)
+class DayRow:
+    """One day: its air, its hours by answer, and the rules that decided its working hours."""
+
+    name: str
+    air: str
+    go: str
+    protect: str
+    no: str
+    rules: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WindowRow:
+    """One of the best windows and what it takes."""
+
+    number: int
+    when: str
+    words: str
+    needs: str
+
+
+@dataclass(frozen=True, slots=True)
+class WindowPage:
+    """The page, or the sentence why there is no answer."""
+
+    problem: str = ""
+    desk: str = ""
+    phone: str = ""
+    days: tuple[DayRow, ...] = ()
+    windows: tuple[WindowRow, ...] = ()
+    inputs: tuple[tuple[str, str], ...] = ()
+    notes: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    weather: str = ""
+    caution: str = CAUTION
+
+
+def read(about: Asked) -> WindowPage:
+    """The page of a stage under the conditions asked."""
+    asked = about.conditions
+    if asked is None:
+        return WindowPage()
+    if about.source is None or about.series is None:
+        return WindowPage("No weather is here yet: type highs and lows, bring a file, or fetch the forecast below.")
+    rules = rules_of(asked)
+    if rules is None:
+        return WindowPage("Type the least thickness of the section: the guide's temperatures go by it.")
+    found = decide_ten_days(about.series, ready_of(asked), rules, asked.start, need_h=int(asked["need_h"]), work=WORK)
+    weather = f"{about.series.source}. Given by {about.source.by}, {age_of(about.source, about.now)}."
+    if not found.decisions:
+        last = about.series.hours[-1].at
+        return WindowPage(
+            f"This weather has no hour from {spoken(asked.start)} on: its last is {spoken(last)} {last.year}.",
+            weather=weather,
+        )
+    return WindowPage(
+        desk=render(ten_days(found, DESK, WORK, "ten-days-desk"), DESK),
+        phone=render(ten_days(found, PHONE, WORK, "ten-days-phone"), PHONE),
+        days=tuple(_days(found)),
+        windows=tuple(_window(n, w, found) for n, w in enumerate(found.windows, 1)),
+        inputs=inputs_of(asked, rules),
+        notes=_notes(asked, found),
+        sources=_sources(found),
+        weather=weather,
+    )
+
+
+def rules_of(asked: Conditions) -> Rules | None:
+    """The guide chosen, with the winds typed; None where ACI 306R lacks the thickness."""
+    thickness = asked["thickness_in"]
+    if asked["guide"] == CANADA:
+        rules = CANADIAN
+    elif thickness is None:
+        return None
+    else:
+        rules = rules_306r(thickness, Service(asked["service"]), asked["accelerator"])
+    return replace(rules, wind_mph=float(asked["wind_mph"]), gust_mph=float(asked["gust_mph"]))
+
+
+def ready_of(asked: Conditions) -> Readiness:
+    """What stands ready, as ticked."""
+    return Readiness(
+        covers=asked["covers"], heat=asked["heat"], concrete_f=asked["concrete_f"], frozen=asked["ground"] == FROZEN,
+        snow=asked["ground"] == SNOW, base_kept_warm=asked["base_warm"], pump=asked["pump"],
+    )  # fmt: skip
+
+
+def inputs_of(asked: Conditions, rules: Rules) -> tuple[tuple[str, str], ...]:
+    """Everything the answer rests on, for the page and for paper."""
+    warm = "not known" if asked["concrete_f"] is None else f"{asked['concrete_f']:g} F"
+    ready = [word for word, name in (("covers", "covers"), ("heat", "heat")) if asked[name]]
+    ground = {UNKNOWN: "nobody has looked yet", FROZEN: "seen frozen", SNOW: "ice or snow seen"}
+    rows = [
+        ("Guide", rules.name),
+        ("Concrete at discharge", f"{warm}; {rules.least_f:.0f} to {rules.most_f:.0f} F in cold weather"),
+        ("On site", " and ".join(ready) or "neither covers nor heat"),
+        ("Base and forms", "kept warm" if asked["base_warm"] else "taken at the mean air of the day before"),
+        ("Ground, forms, steel", ground.get(asked["ground"], "seen free of frost, ice and snow")),
+        ("Wind", f"mean up to {rules.wind_mph:g} mph, gusts up to {rules.gust_mph:g} mph"),
+        ("Placed by", "pump" if asked["pump"] else "chute or bucket"),
+        ("Looked ahead", f"{rules.look_ahead_h:g} h from every hour"),
+        ("Working hours", f"{WORK.start}:00 to {WORK.end}:00, Monday to Saturday; {asked['need_h']:g} h in one run"),
+    ]
+    if asked["guide"] != CANADA:
+        rows.insert(1, ("Load and frost", {int(s): w for s, w in SERVICES}[asked["service"]]))
+        rows.insert(2, ("Mix", "accelerated" if asked["accelerator"] else "not accelerated"))
+    return tuple(rows)
+
+
+# -- days ---------------------------------------------------------------------------------------------
+def _days(found: TenDays) -> Iterable[DayRow]:
+    for on, group in groupby(found.decisions, key=lambda d: d.at.astimezone(found.zone).date()):
+        own = list(group)
+        air = [d.inputs.air_f for d in own]
+        work = [d for d in own if WORK.start <= d.at.hour < WORK.end] or own
+        go, protect, no = (spans([d for d in own if d.verdict is v]) for v in Verdict)
+        yield DayRow(
+            spoken_day(on), f"{min(air):.0f} to {max(air):.0f} F", go, protect, no, tuple(_rules(work)),
+        )  # fmt: skip
+
+
+def _rules(work: Sequence[Decision]) -> Iterable[str]:
+    """Each rule that decided working hours, once, with its hours and the hour that speaks for them."""
+    by_rule: dict[str, list[Decision]] = {}
+    for decision in work:
+        by_rule.setdefault(decision.rule, []).append(decision)
+    for rule, own in by_rule.items():
+        strongest = max if rule in ("wind", "gust") else min
+        worst = strongest(own, key=lambda d: float(d.value or 0))
+        yield f"{spans(own)}: {worst.reasons[0].words}"
+
+
+def spans(decisions: Sequence[Decision]) -> str:
+    """'0-7, 15-24': clock hours of decisions in order; '' for none."""
+    out: list[list[Decision]] = []
+    for decision in decisions:
+        if out and decision.at.timestamp() - out[-1][-1].at.timestamp() <= 3600:
+            out[-1].append(decision)
+        else:
+            out.append([decision])
+    return ", ".join(f"{run[0].at.hour}-{run[-1].at.hour + 1}" for run in out)
+
+
+def _window(number: int, window: Window, found: TenDays) -> WindowRow:
+    end = window.end.astimezone(found.zone)
+    inside = [d for d in found.decisions if window.start <= d.at < window.end and d.protection is not None]
+    needs = max((d.protection for d in inside if d.protection), key=lambda p: p.heat, default=None)
+    when = f"{spoken(window.start)} to {end:%H:%M}"
+    return WindowRow(number, when, window.words, needs.words if needs else "No protection asked by the guide.")
+
+
+def _notes(asked: Conditions, found: TenDays) -> tuple[str, ...]:
+    said = [note for d in found.decisions for note in d.notes]
+    if asked["ground"] == UNKNOWN:
+        said.append("Nobody has said yet that ground, forms and steel are free of frost, ice and snow: look first.")
+    if not found.windows:
+        said.append(f"No run of {asked['need_h']:g} working hours may be poured in these days.")
+    return tuple(dict.fromkeys(said))
+
+
+def _sources(found: TenDays) -> tuple[str, ...]:
+    rules = [str(r.source) for d in found.decisions for r in d.reasons]
+    return tuple(dict.fromkeys([str(found.rules.source), *rules]))
