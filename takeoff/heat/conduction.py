@@ -116,7 +116,7 @@ class _Run:
         wet = [n for n, m in enumerate(materials) if m.hydrates]
         self.wet = slice(wet[0], wet[-1] + 1) if wet else slice(0, 0)
         self.soil = SoilHeat.of(materials, self.width)
-        self.kept: tuple[Array, Array] | None = None
+        self.kept: dict[float, tuple[Array, Array]] = {}
         self._sides(times_h, from_h)
         h = body.hydration
         self.heat = h.heat_j_m3 * self.width[self.wet] if h is not None and wet else np.zeros(0)
@@ -129,6 +129,10 @@ class _Run:
         ends = ((self.body.outside, 0), (self.body.inside, -1))
         self.film = [conductance(side, stages, self.half[at]) for side, at in ends]
         self.air = [np.interp(stages, np.arange(len(s.air_c)), s.air_c) for s, _ in ends]
+        heat = [film * air for film, air in zip(self.film, self.air, strict=True)]
+        columns = (self.film[0], heat[0], self.film[1], heat[1])
+        #: of each stage: conductance outside, times its air, conductance inside, times its air
+        self.ends = np.stack([column.ravel() for column in columns], axis=1).tolist()
         self.film0 = [conductance(s, times_h[:1] + from_h + 1e-9, self.half[at])[0] for s, at in ends]
         self.air0 = [float(np.interp(from_h, np.arange(len(s.air_c)), s.air_c)) for s, _ in ends]
 
@@ -142,10 +146,11 @@ class _Run:
         slope = np.zeros(len(self.begin.age_h))
         energy = self._heat_of(t) - self._released(age)
         self.energy0 = float(energy.sum())
-        span = np.diff(self.times) * 3600.0
+        span = (np.diff(self.times) * 3600.0).round(6).tolist()
         for step in range(count):
             t, age, slope, energy = self._step(step, span[step], t, age, slope, energy)
-            self.t_time[step + 1], self.age_time[step + 1] = t, age
+            self.age_time[step + 1] = age
+        self.t_time[1:] = self.t_stage[1::2]
         self.energy1 = float(energy.sum())
 
     def _step(
@@ -183,39 +188,40 @@ class _Run:
             heat[self.soil.cells] = self.soil.heat(t[self.soil.cells])
         return heat
 
-    def _links(self, t: Array) -> tuple[Array, Array]:
-        """Conductance between neighbours [W/m2K] and the sum at each slice, without the sides."""
-        if self.soil is None and self.kept is not None:
-            return self.kept
-        half = self.half if self.soil is None else self.soil.half_resistance(self.half, t)
-        link = 1.0 / (half[:-1] + half[1:])
+    def _matrix(self, g: float, guess: Array) -> tuple[Array, Array]:
+        """g x conductance to neighbours: the sum at each slice and, negative, between slices; kept where soil does not
+        freeze, with the heat capacity in the sum."""
+        known = self.kept.get(g)
+        if known is not None:
+            return known
+        half = self.half if self.soil is None else self.soil.half_resistance(self.half, guess)
+        link = g / (half[:-1] + half[1:])
         total = np.zeros(len(self.width))
         total[:-1] += link
         total[1:] += link
-        self.kept = (link, total)
-        return self.kept
+        if self.soil is not None:
+            return total, -link
+        self.kept[g] = (total + self.capacity, -link)
+        return self.kept[g]
 
     def _stage(self, at: int, g: float, base: Array, guess: Array, released: Array | None) -> tuple[Array, Array]:
         """Solve H(T) - released = base + g x (heat arriving at T); gives T and E = H - released (concrete's)."""
-        step, which = at >> 1, at & 1
-        link, total = self._links(guess)
-        sides = g * total
-        out_film, in_film = g * self.film[0][step, which], g * self.film[1][step, which]
-        sides[0] += out_film
-        sides[-1] += in_film
-        rhs = base.copy()
+        total, off = self._matrix(g, guess)
+        out_film, out_heat, in_film, in_heat = self.ends[at]
+        diagonal, rhs = total.copy(), base.copy()
+        diagonal[0] += g * out_film
+        diagonal[-1] += g * in_film
         if released is not None:
             rhs[self.wet] += released
-        rhs[0] += out_film * self.air[0][step, which]
-        rhs[-1] += in_film * self.air[1][step, which]
-        off = -g * link
+        rhs[0] += g * out_heat
+        rhs[-1] += g * in_heat
         if self.soil is None:
-            _, _, t, info = lapack.dptsv(self.capacity + sides, off, rhs)
+            _, _, t, info = lapack.dptsv(diagonal, off, rhs)
             if info:
                 raise HeatError("The heat model could not be solved.")
             energy = self.capacity * t
         else:
-            t = self._newton(sides, off, rhs, guess)
+            t = self._newton(diagonal, off, rhs, guess)
             energy = self._heat_of(t)
         self.t_stage[at] = t
         if released is not None:
@@ -261,7 +267,7 @@ class _Run:
         return out
 
     def _balance(self) -> Balance:
-        weights = np.outer(np.diff(self.times) * 3600.0, (1 - GAMMA, GAMMA))
+        weights = np.outer((np.diff(self.times) * 3600.0).round(6), (1 - GAMMA, GAMMA))
         stage = self.t_stage.reshape(len(self.times) - 1, 2, -1)
         came = [float((weights * self.film[s] * (self.air[s] - stage[:, :, at])).sum()) for s, at in ((0, 0), (1, -1))]
         released = float((self._released(self.age_time[-1]) - self._released(self.age_time[0])).sum())

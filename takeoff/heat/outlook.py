@@ -20,6 +20,8 @@ from takeoff.heat.strength import Curve
 
 #: Hours whose mean air a corner is taken to follow.
 CORNER_MEAN_H = 24
+#: Concrete outside of these was never placed [C]: a slip of the unit.
+COLDEST_PLACED_C, HOTTEST_PLACED_C = -10.0, 50.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +83,8 @@ class Wall:
         """The wall for the heat model."""
         if self.hours < 1:
             raise HeatError("Air is needed hour by hour from placing on.")
+        if any(cover.r_m2k_w < 0 for cover in (*self.covers, *(self.top_covers or ()))):
+            raise HeatError("A cover cannot have a resistance of less than nothing.")
         side = Side(warmed(self.air_c, self.warming), self.wind_m_s, self.covers)
         concrete = replace(CONCRETE, c_j_m3k=self.mix.c_j_m3k)
         return wall(self.core_m, self.foam_m, side, side, self.reaction, concrete)
@@ -163,8 +167,13 @@ class Outlook:
 
 
 def look_ahead(wall_: Wall, spread: Spread | None = None, readings: Readings | None = None) -> Outlook:
-    """Three runs of a wall. Readings taken in its core stand in for the model up to the last of them."""
+    """Three runs of a wall. Readings taken in its core stand in for the model up to the last of them.
+
+    Raises HeatError with the sentence for whoever typed what cannot be.
+    """
     spread = spread or Spread()
+    if not COLDEST_PLACED_C <= wall_.placed_c <= HOTTEST_PLACED_C:
+        raise HeatError(f"Concrete of {wall_.placed_c * 1.8 + 32:.0f} F is not placed; check the unit.")
     cold = wall_.shifted(-spread.air_c, -spread.placed_c, 1 - spread.heat)
     warm = wall_.shifted(spread.air_c, spread.placed_c, 1 + spread.heat)
     curve = wall_.curve

@@ -218,6 +218,18 @@ def test_ranges_in_words(three, said) -> None:
     assert said in spoken_range(*three, known_h=168)
 
 
-def test_a_wall_without_air_is_refused() -> None:
-    with pytest.raises(HeatError, match="hour by hour"):
-        look_ahead(replace(steady_wall(), air_c=np.array([-5.0])))
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"air_c": np.array([-5.0])}, "hour by hour"),
+        ({"air_c": np.array([-5.0, np.nan, -5.0])}, "without a number"),
+        ({"placed_c": 60.0}, "Concrete of 140 F is not placed"),
+        ({"placed_c": float("nan")}, "not placed"),
+        ({"covers": (Cover(-1.0),)}, "less than nothing"),
+        ({"core_m": 0.0}, "needs a thickness"),
+        ({"wind_m_s": np.zeros(5)}, "wind outside is known for 4 h"),
+    ],
+)
+def test_a_wall_that_cannot_be_is_refused(change, said) -> None:
+    with pytest.raises(HeatError, match=said):
+        look_ahead(replace(steady_wall(), **change))
