@@ -6,10 +6,13 @@ from collections.abc import Collection, Iterator
 
 from takeoff.bar_runs import END_COVER, Gathered, LegSteel, Line, Run, Zone, inset, subtract
 from takeoff.bending import bent, cut_length
+from takeoff.courses import Grid
 from takeoff.geometry import Corner, CornerKind
 from takeoff.laps import lapped_pieces
 from takeoff.plan import Stage
 from takeoff.problems import Problem, Severity
+from takeoff.rests import Line as CourseLine
+from takeoff.rests import RestRule, lay_heights, rule_of
 from takeoff.results import BarRole, BarShape
 from takeoff.units import ZERO, Length, format_length
 
@@ -51,16 +54,32 @@ def levels_in(zone: Zone, leg: LegSteel) -> list[Length]:
 
 
 def _course_levels(zone: Zone, leg: LegSteel) -> list[tuple[Length, Length]]:
-    """(bar level, height) of each course of a pour; the bar sits at mid-course, moved where a cut leaves no cover."""
+    """(bar level, height) of each course of a pour as it is laid, lowest first; the bar sits in the middle of the unit,
+    moved where a cut leaves no cover."""
+    lines, _ = lay_heights(zone.stretch.levels, leg.grid, _rest_rule(leg))
     out = []
-    course = leg.grid.course_at(zone.bottom)
-    while (low := leg.grid.bottom(course)) < zone.top:
-        bottom, top = max(low, zone.bottom), min(low + leg.grid.height, zone.top)
-        middle = low + leg.grid.height.half()
-        level = middle if bottom + END_COVER <= middle <= top - END_COVER else bottom + (top - bottom).half()
-        out.append((level, top - bottom))
-        course += 1
+    for course, line in lines.items():
+        bottom, top = max(line.bottom, zone.bottom), min(line.top, zone.top)
+        if top > bottom:
+            middle = _unit_middle(course, line, leg.grid)
+            level = middle if bottom + END_COVER <= middle <= top - END_COVER else bottom + (top - bottom).half()
+            out.append((level, top - bottom))
     return out
+
+
+def _unit_middle(course: int, line: CourseLine, grid: Grid) -> Length:
+    """Level of the middle of the unit a course is cut from. Of two courses ripped alike the one at the end of the wall
+    leaves its place on the grid: the upper one keeps its lower edge, the lower one its upper edge."""
+    if line.bottom < grid.bottom(course):
+        return line.bottom + grid.height.half()
+    if line.top > grid.bottom(course + 1):
+        return line.top - grid.height.half()
+    return grid.bottom(course) + grid.height.half()
+
+
+def _rest_rule(leg: LegSteel) -> RestRule:
+    way = leg.plan.section(leg.leg.section).rest_way
+    return rule_of(leg.plan.form(leg.leg.form), way, leg.plan.spec.layout.minimum_rip)
 
 
 def clear_of_bucks(zone: Zone, leg: LegSteel, level: Length) -> Length:
