@@ -16,7 +16,7 @@ from takeoff.heat.ground import BERGGREN, Berggren, Soil, berggren, days_of_hour
 from takeoff.heat.history import History
 from takeoff.heat.hydration import REGRESSIONS
 from takeoff.heat.layers import EDGE_SHAPE, FILM, M_PER_IN, R_US, Array, Cover, Side, corner_factor, footing
-from takeoff.heat.maturity import C1074, FREEZING_C
+from takeoff.heat.maturity import C1074, FREEZING_C, MODEL_CODE_AGE, equivalent_age
 from takeoff.heat.outlook import Course, Outlook, Wall, Warming, corner_c, cornered_c, look_ahead
 from takeoff.problems import Problem, Severity
 from takeoff.sources import Source
@@ -316,7 +316,8 @@ def _answer(
         "No strength is counted while it is below freezing. Admixtures that speed or slow the mix are not in it.",
         *((curve.note,) if curve.note else ()),
     )
-    every = (REGRESSIONS, FILM, EDGE_SHAPE, PRODUCT, C1074, curve.source, *sources)
+    age = C1074 if curve.age_rule is equivalent_age else MODEL_CODE_AGE
+    every = (REGRESSIONS, FILM, EDGE_SHAPE, PRODUCT, age, curve.source, *sources)
     return Answer(question, *found, "h", words, inputs, MODEL, every, limits, problems)
 
 

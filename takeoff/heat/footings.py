@@ -13,7 +13,7 @@ from takeoff.heat.ground import Soil, frost_depth_m
 from takeoff.heat.history import History
 from takeoff.heat.hydration import Hydration, Mix, of_mix
 from takeoff.heat.layers import CONCRETE, SHELTERED_M_S, Array, Cover, Side, footing
-from takeoff.heat.maturity import FREEZING_C, equivalent_age
+from takeoff.heat.maturity import FREEZING_C
 from takeoff.heat.strength import Curve
 
 
@@ -68,7 +68,7 @@ def footing_course(pour: Footing) -> FootingCourse:
     history = run_body(body, start(body, pour.placed_c, soil_c), len(pour.air_c) - 1)
     side = Side(pour.air_c, pour.wind_m_s, pour.sides)
     edge = footing_edge_c(history, pour.width_m, side, pour.placed_c, reaction, concrete)
-    age = equivalent_age(history.hours, edge, counted_above_c=FREEZING_C)
+    age = pour.curve.age_rule(history.hours, edge, counted_above_c=FREEZING_C)
     soil = slice(history.concrete.stop, None)
     depth = history.depth_m[soil]
     frost = np.array([max(frost_depth_m(depth, row[soil]) - pour.depth_m, 0.0) for row in history.temperature_c])

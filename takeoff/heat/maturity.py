@@ -12,6 +12,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Protocol
 
 import numpy as np
 
@@ -29,6 +30,12 @@ KELVIN = 273.15
 #: Below this nothing is counted where a wall is judged [C].
 FREEZING_C = 0.0
 EVERYTHING = -1000.0
+
+
+class AgeRule(Protocol):
+    """Makes equivalent ages [h] up to each reading out of hours and temperatures [C]."""
+
+    def __call__(self, hours: Array, temperature_c: Array, *, counted_above_c: float = ...) -> Array: ...
 
 
 def _intervals(hours: Array, temperature_c: Array) -> tuple[Array, Array]:

@@ -15,7 +15,7 @@ from takeoff.heat.edges import mean_air_c, part_left, top_of_wall_c
 from takeoff.heat.history import History
 from takeoff.heat.hydration import Hydration, Mix, of_mix
 from takeoff.heat.layers import CONCRETE, SHELTERED_M_S, Array, Body, Cover, HeatError, Side, corner_factor, wall
-from takeoff.heat.maturity import FREEZING_C, Readings, equivalent_age, history_with
+from takeoff.heat.maturity import FREEZING_C, Readings, history_with
 from takeoff.heat.strength import Curve
 
 #: Hours whose mean air a corner is taken to follow.
@@ -200,15 +200,15 @@ def course(wall_: Wall, curve: Curve, readings: Readings | None = None) -> Cours
     corner, top = corner_c(history, wall_), _top(history, wall_)
     top_psi = None
     if top is not None:
-        top_psi = curve.through(equivalent_age(history.hours, top, counted_above_c=FREEZING_C))
+        top_psi = curve.through(curve.age_rule(history.hours, top, counted_above_c=FREEZING_C))
     if readings is None:
-        age = equivalent_age(history.hours, corner, counted_above_c=FREEZING_C)
+        age = curve.age_rule(history.hours, corner, counted_above_c=FREEZING_C)
         return Course(history, corner, age, curve.through(age), top, top_psi)
     # the probe is in the core: the model's own difference carries it to the corner
     offset = np.interp(readings.hours, history.hours, corner - history.core_c)
     there = Readings(readings.hours, readings.temperature_c + offset, readings.source)
     hours, temps = history_with(there, history.hours, corner)
-    age = np.interp(history.hours, hours, equivalent_age(hours, temps, counted_above_c=FREEZING_C))
+    age = np.interp(history.hours, hours, curve.age_rule(hours, temps, counted_above_c=FREEZING_C))
     temps = np.interp(history.hours, hours, temps)
     return Course(history, temps, age, curve.through(age), top, top_psi)
 

@@ -14,6 +14,7 @@ from itertools import pairwise
 import numpy as np
 
 from takeoff.heat.layers import Array, HeatError
+from takeoff.heat.maturity import AgeRule, equivalent_age, model_code_age
 from takeoff.sources import Source
 
 ACI_209 = Source("ACI 209R", "-92", "Eq. 2-1, as the WSDOT library has it")
@@ -62,7 +63,10 @@ def required_average_psi(specified_psi: float, deviation_psi: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """Strength by equivalent age. ``spread`` is the part of itself it is known to; ``known_to_h`` where it ends."""
+    """Strength by equivalent age. ``spread`` is the part of itself it is known to; ``known_to_h`` where it ends.
+
+    ``age_rule`` makes the age out of (hours, temperatures): that of ASTM C1074 unless the curve goes with another.
+    """
 
     name: str
     psi_at: Callable[[float], float]
@@ -71,6 +75,7 @@ class Curve:
     factor: float = 1.0
     known_to_h: float = float("inf")
     note: str = ""
+    age_rule: AgeRule = equivalent_age
 
     def psi(self, age_h: float) -> float:
         """Strength [psi] at an equivalent age [h]."""
@@ -114,7 +119,18 @@ def eurocode_curve(mean_psi_28: float, kind: str = "N") -> Curve:
     return Curve(
         f"Eurocode 2, class {kind}, {mean_psi_28:g} psi at 28 days",
         lambda age: mean_psi_28 * eurocode(age / 24, s) if age >= SET_H else 0.0,
-        EUROCODE, note="A usual curve of the mean strength, not this mix's.",
+        EUROCODE, note="A usual curve of the mean strength, not this mix's.", age_rule=model_code_age,
+    )  # fmt: skip
+
+
+def model_code_curve(mean_psi_28: float, cement: str = "42.5 N") -> Curve:
+    """Model Code 2010 from the mean strength of 28 days and the strength class of the cement."""
+    _positive(mean_psi_28)
+    mean_mpa = mean_psi_28 / PSI_PER_MPA
+    return Curve(
+        f"Model Code 2010, cement {cement}, {mean_psi_28:g} psi at 28 days",
+        lambda age: mean_psi_28 * model_code(age / 24, cement, mean_mpa) if age >= SET_H else 0.0,
+        MODEL_CODE, note="A usual curve of the mean strength, not this mix's.", age_rule=model_code_age,
     )  # fmt: skip
 
 

@@ -27,7 +27,7 @@ from takeoff.heat.ground import Soil
 from takeoff.heat.layers import R_US, Cover, HeatError, Material, Side, corner_factor, film_w_m2k
 from takeoff.heat.layers import wall as wall_body
 from takeoff.heat.outlook import Spread, Wall, Warming, cornered_c, look_ahead, run, warmed
-from takeoff.heat.strength import usual_curve
+from takeoff.heat.strength import eurocode_curve, usual_curve
 from takeoff.problems import Severity
 from tests.takeoff.heat.corner_grid import DX, corner_and_core
 from tests.takeoff.heat.given import CORE, FOAM, steady_wall, winter_air, winter_wind
@@ -58,6 +58,15 @@ def test_ranges_are_in_order_and_everything_is_in_sight(january, ask) -> None:
 def test_strength_is_never_counted_ahead_of_more_strength(january) -> None:
     a, b = bracing_may_go(january, 1500), backfill_strength(january, 2500)
     assert a.likely < b.likely and any("held at top and foot" in limit for limit in b.limits)
+
+
+def test_in_the_cold_the_two_rules_of_age_differ_and_each_curve_takes_its_own() -> None:
+    wall = steady_wall(-4.0, 10)
+    by_code = bracing_may_go(look_ahead(replace(wall, curve=eurocode_curve(4000))), 2000)
+    arrhenius = replace(eurocode_curve(4000), age_rule=usual_curve(4000).age_rule)
+    by_practice = bracing_may_go(look_ahead(replace(wall, curve=arrhenius)), 2000)
+    assert by_practice.likely != by_code.likely
+    assert any("C1074" in str(s) for s in by_practice.sources) and not any("C1074" in str(s) for s in by_code.sources)
 
 
 def test_without_spread_the_three_are_one() -> None:

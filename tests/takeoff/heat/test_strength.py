@@ -7,18 +7,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from takeoff.heat.layers import HeatError
+from takeoff.heat.maturity import equivalent_age, model_code_age
 from takeoff.heat.strength import (
     SET_H,
     Break,
     corrected,
     eurocode_curve,
+    model_code_curve,
     own_curve,
     required_average_psi,
     usual_curve,
 )
 
 OWN = own_curve([(1, 900), (3, 2100), (7, 3000), (28, 4200)])
-CURVES = [OWN, usual_curve(4000), usual_curve(4000, "III"), eurocode_curve(4500)]
+CURVES = [OWN, usual_curve(4000), usual_curve(4000, "III"), eurocode_curve(4500), model_code_curve(4500)]
 
 
 @pytest.mark.parametrize("curve", CURVES, ids=lambda c: c.name)
@@ -43,6 +45,15 @@ def test_usual_curves_have_their_strength_at_28_days_and_none_before_setting() -
     assert eurocode_curve(4000).psi(28 * 24) == pytest.approx(4000)
     assert usual_curve(4000).psi(SET_H - 0.1) == 0
     assert usual_curve(4000, "III").psi(24) > 1.3 * usual_curve(4000).psi(24)
+
+
+def test_a_curve_brings_its_own_rule_of_age() -> None:
+    assert usual_curve(4000).age_rule is OWN.age_rule is equivalent_age
+    assert eurocode_curve(4000).age_rule is model_code_curve(4000).age_rule is model_code_age
+    slow, quick = model_code_curve(4000, "32.5 N"), model_code_curve(4000, "42.5 R")
+    assert slow.psi(72) < model_code_curve(4000).psi(72) < quick.psi(72)
+    strong = model_code_curve(10000, "32.5 N")
+    assert strong.psi(72) / 10000 > slow.psi(72) / 4000
 
 
 @settings(max_examples=30, deadline=None)
