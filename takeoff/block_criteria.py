@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from takeoff.courses import Band
 from takeoff.leg_layout import LegLayout, bond_rules, stacked_with
 from takeoff.plan import Plan, Stage
 from takeoff.results import Criterion
@@ -44,7 +47,34 @@ def layout_criteria(plan: Plan, legs: dict[str, LegLayout]) -> tuple[Criterion, 
                     text,
                 )
             )
-    return tuple(out)
+    return (*out, *_pour_lines(legs))
+
+
+def _pour_lines(legs: dict[str, LegLayout]) -> list[Criterion]:
+    """Where concrete stops inside a course that stands whole: how far below the edge of the forms, and at what level;
+    at the top of a wall and at a cold joint that is no course line. Tolerance as of the top of the wall."""
+    found: dict[tuple[Stage, Length, Length], dict[str, None]] = {}
+    for name, leg in legs.items():
+        for band in (band for row in leg.bands.values() for band in row):
+            for stage, level in _stops_in(band):
+                found.setdefault((stage, band.top - level, level), {})[name] = None
+    out = []
+    for (stage, below, level), names in found.items():
+        text = f"concrete stops at a line {format_length(below, 'in')} below the edge of the forms, at {level}"
+        out.append(
+            Criterion("wall.pour_line", "Pour line below the edge of the forms", below.inch, "in", "is", stage, PLAN,
+                      0.25, tuple(names), text)
+        )  # fmt: skip
+    return out
+
+
+def _stops_in(band: Band) -> Iterator[tuple[Stage, Length]]:
+    """Levels at which a pour ends between the lines of a course."""
+    frost, wall = band.levels.frost_top, band.levels.wall_top
+    if frost is not None and band.bottom < frost < band.top:
+        yield Stage.FROST_WALL, frost
+    if wall is not None and band.bottom < wall < band.top:
+        yield Stage.FULL_WALL, wall
 
 
 def _opening_stands_in(leg: LegLayout, stage: Stage) -> bool:

@@ -87,7 +87,8 @@ GO = Point(
     HOLD,
     releases=(B,),
     before=POUR,
-    looks_at="Braced, straps on seams and end caps, free of ice, covers on site, mix and slump agreed and by whom.",
+    looks_at="Braced, straps on seams and end caps, free of ice, covers on site, pour line snapped inside where "
+    "concrete stops within a course, mix and slump agreed and by whom.",
     presents=(L,),
     evidence=(
         check("braced", "Braces, end caps and seams strapped"),
@@ -95,7 +96,14 @@ GO = Point(
         check("covers", "Covers and heat on site"),
         SLUMP,
     ),
-    criteria=("wall.concrete_volume", "concrete.temperature", "concrete.strength", "concrete.slump", "brace.spacing"),
+    criteria=(
+        "wall.concrete_volume",
+        "wall.pour_line",
+        "concrete.temperature",
+        "concrete.strength",
+        "concrete.slump",
+        "brace.spacing",
+    ),
 )
 
 AS_BUILT = Point(

@@ -138,8 +138,8 @@ GO = Point(
     HOLD,
     releases=(B,),
     before=POUR,
-    looks_at="Braces and planks, spare plywood and screws, two vibrators, free of ice, covers on site, "
-    "mix and slump agreed and by whom.",
+    looks_at="Braces and planks, spare plywood and screws, two vibrators, free of ice, covers on site, pour line "
+    "snapped inside where concrete stops within a course, mix and slump agreed and by whom.",
     presents=(L,),
     evidence=(
         check("braced", "Braces fixed, planks and guard rails on"),
@@ -148,7 +148,14 @@ GO = Point(
         check("spares", "Plywood, screws and lumber for a blow-out at hand"),
         SLUMP,
     ),
-    criteria=("wall.concrete_volume", "concrete.temperature", "concrete.strength", "concrete.slump", "brace.spacing"),
+    criteria=(
+        "wall.concrete_volume",
+        "wall.pour_line",
+        "concrete.temperature",
+        "concrete.strength",
+        "concrete.slump",
+        "brace.spacing",
+    ),
 )
 
 AS_BUILT = Point(

@@ -1,5 +1,6 @@
 """The declared process: read as a sheet, complete, and asking only for numbers the takeoff has."""
 
+from dataclasses import replace
 from io import StringIO
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from inspections.stages import BY_KIND, DEFAULT_ORDER, STAGES, WAIVED_WHEN_LOW
 from jobs.frozen import Facts, facts_from_json, facts_to_json
 from jobs.plans import facts_of
 from takeoff.compute import compute
-from takeoff.plan import Opening, OpeningKind, Stage
+from takeoff.plan import Opening, OpeningKind, RestWay, Stage
 from takeoff.results import Criterion
 from tests.inspections.world import FROST_ONLY, leg
 from tests.takeoff import plans
@@ -83,12 +84,15 @@ def test_only_later_stages_bury():
 
 @pytest.fixture(scope="module")
 def criteria() -> list[Criterion]:
-    """The numbers of a walk-out with everything, of a garage, and of a frost wall with a vent in it."""
+    """The numbers of a walk-out with everything, of a garage, of a frost wall with a vent in it, and of walls whose
+    concrete stops inside a course."""
     at = plans.at
     vent = Opening("V1", OpeningKind.WINDOW, at("2-0"), at("1-4"), sill=at("87-4"), offset=at("5-0"))
     lengths = (("A", "40-0", (vent,)), ("B", "28-0", ()), ("C", "40-0", ()), ("D", "28-0", ()))
     vented = plans.plan(plans.ring(*(plans.leg(name, length, openings=has) for name, length, has in lengths)))
-    some = (plans.walkout(), plans.garage(), vented)
+    lined = plans.rectangle(frost_top=at("89-8"), wall_top=at("97-8"))
+    lined = replace(lined, sections=tuple(replace(s, rest_way=RestWay.POUR_LINE) for s in lined.sections))
+    some = (plans.walkout(), plans.garage(), vented, lined)
     return [c for plan in some for c in compute(plan).criteria]
 
 
