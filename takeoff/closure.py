@@ -20,6 +20,8 @@ from takeoff.units import Length, format_length
 
 #: Most that rounding may put on one leg [in].
 PER_LEG_IN: Final = 1 / 16
+#: Less than this is only said to be little: half of 1/64 in.
+LEAST_SAID_IN = 1 / 128
 #: Most that may be taken up at all [in].
 IN_ALL_IN: Final = 1 / 2
 #: Smaller than this is arithmetic, not an error [in].
@@ -55,7 +57,7 @@ def wind(bearing_deg: float) -> str:
 
 def said(length_in: float) -> str:
     """A small length as said on site, to 1/64 in below an inch and 1/16 in above."""
-    if 0 < abs(length_in) < 1 / 128:
+    if 0 < abs(length_in) < LEAST_SAID_IN:
         return 'less than 1/64"'
     return format_length(Length.from_inches(abs(length_in)), denominator=64 if abs(length_in) < 1 else 16)
 
@@ -92,8 +94,14 @@ def close(walk: str, courses: Sequence[Course], missing: Point, turned_deg: floa
 
 
 def _listing(given: dict[str, float]) -> str:
-    parts = [f"{name} {'+' if x > 0 else '-'}{said(x)}" for name, x in given.items() if abs(x) > NOTHING_IN / 10]
-    return ", ".join(parts)
+    return ", ".join(f"{name} {_signed(x)}" for name, x in given.items() if abs(x) > NOTHING_IN / 10)
+
+
+def _signed(length_in: float) -> str:
+    """What a leg is given, with its sign where there is enough of it to be said."""
+    if abs(length_in) < LEAST_SAID_IN:
+        return f"by {said(length_in)}"
+    return f"{'+' if length_in > 0 else '-'}{said(length_in)}"
 
 
 def _wrong_turns(walk: str, courses: Sequence[Course], turned_deg: float) -> str | None:

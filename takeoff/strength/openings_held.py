@@ -43,10 +43,12 @@ def _buried(found: tuple[Situation, ...]) -> dict[str, tuple[Leg, Length]]:
 
 def _sentence(leg: Leg, wide: list[Opening], share: float) -> str:
     if wide:
-        what = f"{', '.join(o.name for o in wide)} wider than {WIDEST}"
+        verb = "is" if len(wide) == 1 else "are"
+        what = f"{', '.join(o.name for o in wide)} {verb} wider than {WIDEST}"
     else:
-        what = f"openings take {share:.0%} of its length, over {MOST_SHARE:.0%}"
+        what = f"openings take {share:.0%} of its length, more than {MOST_SHARE:.0%}"
+    under = "it" if len(wide) == 1 else "them"
     return (
-        f"{leg.name}: {what}: the floor does not hold the wall under them, and no table or strip here counts the bars "
-        f"it needs across ({SOURCE}); ask the engineer."
+        f"{leg.name}: {what}, so the floor above is not taken to hold the wall under {under}; no table or strip here "
+        f"counts the bars that part needs across ({SOURCE}). Ask the engineer."
     )
