@@ -80,7 +80,7 @@ def _stops_in(band: Band) -> Iterator[tuple[Stage, Length]]:
 def _opening_stands_in(leg: LegLayout, stage: Stage) -> bool:
     return any(
         stacked_with(band) is stage and o.sill < band.top and o.head > band.bottom
-        for o in leg.leg.openings
+        for _, _, o in leg.holes
         for row in leg.bands.values()
         for band in row
     )

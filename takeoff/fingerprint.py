@@ -18,6 +18,7 @@ from typing import Any, Final
 
 from takeoff.courses import Grid, grids
 from takeoff.geometry import Corner, LegGeometry, Placement, place
+from takeoff.openings_forms import formed_openings
 from takeoff.plan import Arc, Leg, Levels, Plan, Stage, levels_at, stretches
 from takeoff.stage_inputs import STAGE_INPUTS
 from takeoff.stages import stages_of
@@ -173,13 +174,18 @@ def _frost_tops(leg: Leg) -> list[Length]:
 
 
 def _holes(stage: Stage) -> Callable[[_View], Any]:
-    """Openings, beam pockets and ledges in one of the two walls of a leg; pockets are in whichever is the upper. What
-    stands on the wall matters where there are openings to be spanned."""
+    """Openings, beam pockets and ledges in one of the two walls of a leg; pockets are in whichever is the upper. An
+    opening is in a wall that its buck reaches into. What stands on the wall matters where there are openings to be
+    spanned."""
 
     def read(view: _View) -> Any:
         leg, joint = view.leg, _frost_tops(view.leg)
         frost = stage is Stage.FROST_WALL
-        openings = [o for o in leg.openings if not joint or (o.sill < max(joint) if frost else o.head > min(joint))]
+        openings = [
+            rough
+            for rough, o in zip(leg.openings, formed_openings(view.plan, leg), strict=True)
+            if not joint or (o.sill < max(joint) if frost else o.head > min(joint))
+        ]
         ledges = [x for x in leg.ledges if not joint or (x.level <= max(joint) if frost else x.level > min(joint))]
         pockets = leg.beam_pockets if not frost or leg.wall_top is None else ()
         above = _plain(view.plan.spec.building) if openings else None
@@ -191,7 +197,8 @@ def _holes(stage: Stage) -> Callable[[_View], Any]:
 def _openings_at_foot(view: _View) -> Any:
     """Jambs of the openings in the wall that stands on the footing: dowels follow the bars beside them."""
     tops = _frost_tops(view.leg)
-    low = [o for o in view.leg.openings if not tops or o.sill < max(tops)]
+    formed = zip(view.leg.openings, formed_openings(view.plan, view.leg), strict=True)
+    low = [rough for rough, o in formed if not tops or o.sill < max(tops)]
     buck = view.plan.spec.layout.buck.nm
     return [[o.offset.nm, o.width.nm, o.measured_from.value, buck] for o in low]
 

@@ -267,6 +267,16 @@ def test_what_stands_on_the_wall_matters_where_an_opening_carries_it() -> None:
     assert found == {"A": {F, U}, "B": {F}, "C": {F}, "D": {F}}
 
 
+@pytest.mark.parametrize(("buck", "stages"), [("0", {U}), ("1.5", {F, W, U})])
+def test_a_window_on_the_cold_joint_is_in_the_frost_wall_where_its_buck_reaches_into_it(
+    buck: str, stages: set[Stage]
+) -> None:
+    base = with_spec(BASE, "layout", buck=at(buck))
+    on_joint = replace(WINDOW, sill=at("90-0"))
+    there, moved_on = (with_leg(base, "A", openings=(replace(on_joint, offset=at(x)),)) for x in ("6-0", "8-0"))
+    assert moved(there, moved_on) == {"A": stages}
+
+
 def test_a_stage_a_leg_does_not_go_through_never_moves() -> None:
     base = plans.second_ring()
     deeper = with_leg(base, "S1", footing_top=at("92-0"))
