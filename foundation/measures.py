@@ -19,6 +19,7 @@ from django.utils.timezone import now
 from foundation.bench_cutting import Problem, problems
 from foundation.bench_houses import Builder, builder_of, example
 from foundation.bench_plans import houses
+from foundation.bench_winter import month_by_general_solver, month_of_a_wall, ten_days
 from inspections.handouts import document, pictures
 from inspections.handouts.subject import subject_of
 from inspections.views import lists
@@ -64,8 +65,8 @@ class Timing:
 
 
 def measures() -> Iterator[Measure]:
-    """Everything that is timed: the engine, cutting plans, every hand-out of the largest example, the board few and
-    many."""
+    """Everything that is timed: the engine, cutting plans, winter's questions, every hand-out of the largest example,
+    the board few and many."""
     raw = example(LARGEST)
     plan = read_plan(raw).plan
     assert plan is not None
@@ -73,6 +74,9 @@ def measures() -> Iterator[Measure]:
     yield Measure(f"Takeoff, {LARGEST}", 0.2, _takeoff_of([plan]))
     yield from _houses()
     yield from _cutting()
+    yield Measure("Heat, 28 days of a wall by the hour", 0.05, month_of_a_wall)
+    yield Measure("Heat, the same by a general ODE solver", None, month_by_general_solver, slow=True)
+    yield Measure("Weather, ten days go or no-go", 0.5, ten_days())
     yield from _handouts(builder_of(1, LARGEST))
     for count in BOARDS:
         yield Measure(f"Board, {count} houses", None, _board_of(builder_of(count)))
