@@ -34,7 +34,7 @@ def ten_days() -> Callable[[], str]:
         Hour(START + timedelta(hours=n), float(air), wind_m_s=4.0, gust_m_s=8.0) for n, air in enumerate(winter_air_c())
     ]
     weather = series(hours, UTC, "invented winter")
-    ready = Readiness(covers=True, heat=True, concrete_f=65.0)
+    ready = Readiness(covers=True, heat=True, concrete_f=65.0, base_kept_warm=True)
 
     def run() -> str:
         found = decide_ten_days(weather, ready, rules_306r(CORE_IN), START + timedelta(days=3))
