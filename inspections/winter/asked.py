@@ -16,7 +16,6 @@ from inspections.handouts.subject import Subject, subject_of
 from inspections.page_queries import pictures
 from inspections.winter.conditions import USUAL, Conditions, ConditionsForm, asked_form
 from jobs import plans
-from jobs.exceptions import Refused
 from jobs.frozen import Facts, facts_from_json
 from jobs.models import House, HouseStage, PlanRevision
 from jobs.weather import reading
@@ -143,11 +142,11 @@ class Asked:
         asked = self.conditions
         if asked is None or self.source is None:
             return None
-        first = min(asked.start, asked.pour_at)
         try:
-            return reading.series_of(self.source, first)
-        except WeatherError as wrong:
-            raise Refused(str(wrong)) from None
+            first = min(asked.start, asked.pour_at)
+        except WeatherError:
+            first = asked.start
+        return reading.series_of(self.source, first)
 
     @cached_property
     def needed(self) -> list[tuple[str, StrengthNeeded]]:

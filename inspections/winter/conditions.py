@@ -33,11 +33,24 @@ def _amount(label: str, unit: str, least: float, most: float, help_text: str = "
     )  # fmt: skip
 
 
+#: Days beyond these were mistyped.
+FIRST_DAY, LAST_DAY = date(2000, 1, 1), date(2099, 12, 31)
+
+
+class _Day(forms.DateField):
+    """A day of these times."""
+
+    def clean(self, value: Any) -> date | None:
+        """Refused outside :data:`FIRST_DAY` to :data:`LAST_DAY`."""
+        day: date | None = super().clean(value)
+        if day is not None and not FIRST_DAY <= day <= LAST_DAY:
+            raise forms.ValidationError(f"Give a day from {FIRST_DAY.year} to {LAST_DAY.year}.")
+        return day
+
+
 def _date(label: str) -> forms.DateField:
     widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-    return forms.DateField(
-        label=label, required=False, widget=widget, error_messages={"invalid": "Give a day like 2026-11-03."}
-    )
+    return _Day(label=label, required=False, widget=widget, error_messages={"invalid": "Give a day like 2026-11-03."})
 
 
 def _tick(label: str) -> forms.BooleanField:
@@ -83,6 +96,12 @@ class ConditionsForm(forms.Form):
     pour_hour = forms.TypedChoiceField(
         label="First concrete at", required=False, coerce=int, choices=[(h, f"{h}:00") for h in range(24)]
     )
+    exposed = _tick("Some of the concrete stays bare to the weather")
+    weathering = forms.ChoiceField(
+        label="Weathering by the local code",
+        required=False,
+        choices=[(name, name) for name in ("severe", "moderate", "negligible")],
+    )
     plant_phone = forms.CharField(label="Number of the plant", required=False, max_length=30)
     strength_psi = _amount("Strength at 28 days", "psi", 1000, 12_000, "A usual curve; the supplier's own is better.")
     cement_lb = _amount("Cement in a yard", "lb", 200, 1200)
@@ -123,7 +142,7 @@ class Conditions:
         begun: datetime = self.usual["now"]
         if day == begun.date():
             return begun.replace(minute=0, second=0, microsecond=0)
-        return local_time(datetime.combine(day, time()), zone_named(self.zone_name))
+        return datetime.combine(day, time(), zone_named(self.zone_name))
 
     @property
     def pour_at(self) -> datetime:
@@ -138,7 +157,8 @@ TICKS = tuple(name for name, field in ConditionsForm.base_fields.items() if isin
 USUAL: dict[str, Any] = {
     "guide": R306, "service": int(Service.NO_LOAD_EXPOSED), "accelerator": False, "covers": False, "heat": False,
     "base_warm": False, "pump": True, "ground": UNKNOWN, "wind_mph": 25, "gust_mph": 35, "need_h": 4, "pump_yd3_h": 30,
-    "haul_min": 30, "cold_joint_min": 60, "pour_hour": 9, "plant_phone": "", "cement_lb": 564, "water_ratio": 0.45,
+    "haul_min": 30, "cold_joint_min": 60, "pour_hour": 9, "plant_phone": "", "exposed": False, "weathering": "severe",
+    "cement_lb": 564, "water_ratio": 0.45,
     "blanket_r": 0, "blanket_days": 3, "heat_f": 0, "heat_days": 3,
 }  # fmt: skip
 

@@ -59,7 +59,9 @@ class DaysForm(RecordForm):
     def days(self) -> list[Day]:
         """The days typed, once valid."""
         rows = ((n, *(self.cleaned_data[f"{part}_{n}"] for part in ("high", "low", "wind"))) for n in range(MOST_DAYS))
-        return [Day(self.begins + timedelta(days=n), high, low, wind) for n, high, low, wind in rows if high is not None]
+        return [
+            Day(self.begins + timedelta(days=n), high, low, wind) for n, high, low, wind in rows if high is not None
+        ]
 
 
 def _cell(label: str, least: float, most: float, unit: str) -> AmountField:

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
+from django.utils.text import slugify
 from django.views.decorators.http import require_POST, require_safe
 
 from inspections.views.common import show, status_of
 from inspections.winter import asked as asking
-from inspections.winter import window_page
+from inspections.winter import forms_page, order_page, window_page
 from inspections.winter.asked import Asked
 from inspections.winter.conditions import TICKS
 from inspections.winter.giving import DaysForm, FileForm, PlaceForm, initial_of
 from jobs import access
 from jobs.access import PersonRequest
-from jobs.exceptions import Refused
+from jobs.exceptions import PdfUnavailable, Refused
 from jobs.models import HouseStage
 from jobs.weather import actions, reading
 from jobs.weather.records import WeatherKind, WeatherSource
@@ -89,6 +91,41 @@ def fetch(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
     return _given(request, found, made)
 
 
+@require_safe
+def forms(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
+    """How fast the forms may be filled, lift by lift and truck by truck."""
+    found = about(request, pk, stage_pk)
+    return page(request, found, "weather_forms", "inspections/winter/forms.html", {"page": forms_page.read(found)})
+
+
+@require_safe
+def order(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
+    """The concrete order, to be read out, copied or sent."""
+    found = about(request, pk, stage_pk)
+    pdf_url = f"{_url('weather_order_pdf', found)}?{found.carried}".rstrip("?")
+    context = {"page": order_page.read(found), "pdf_url": pdf_url}
+    return page(request, found, "weather_order", "inspections/winter/order.html", context)
+
+
+@require_safe
+def order_pdf(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
+    """The concrete order on paper; the page that says why where there is none."""
+    found = about(request, pk, stage_pk)
+    made = order_page.read(found)
+    if made.order is None:
+        return page(request, found, "weather_order", "inspections/winter/order.html", {"page": made}, 409)
+    try:
+        sheet = order_page.pdf(found, made, request.build_absolute_uri(_url("weather_order", found)))
+    except PdfUnavailable as missing:
+        told = replace(made, problem=str(missing))
+        return page(request, found, "weather_order", "inspections/winter/order.html", {"page": told}, 503)
+    response = HttpResponse(sheet, content_type="application/pdf")
+    name = slugify(f"{found.house.name} {found.stage.title} concrete order") or "concrete-order"
+    response["Content-Disposition"] = f'inline; filename="{name}.pdf"'
+    response["Cache-Control"] = "private, no-cache"
+    return response
+
+
 # -- shared ---------------------------------------------------------------------------------------------
 def about(request: PersonRequest, pk: int, stage_pk: int) -> Asked:
     """The poured stage asked about; 404 for whoever does not belong, and for a stage that is not poured."""
@@ -123,12 +160,21 @@ def tabs(found: Asked, here: str) -> list[tuple[str, str, bool]]:
 
 
 #: Pages of a pour by the name of their address.
-PAGES = (("weather", "When to pour"),)
+PAGES = (
+    ("weather", "When to pour"),
+    ("weather_forms", "Forms and lifts"),
+    ("weather_order", "Concrete order"),
+)
 #: Conditions each page shows; the others are carried unseen.
 SHOWN = {
     "weather": (
         "weather", "from_day", "guide", "thickness_in", "concrete_f", "service", "ground", "need_h", "wind_mph",
         "gust_mph", "covers", "heat", "base_warm", "accelerator", "pump",
+    ),
+    "weather_forms": ("sections", "concrete_f", "pump_yd3_h", "haul_min", "cold_joint_min"),
+    "weather_order": (
+        "sections", "pour_day", "pour_hour", "weather", "concrete_f", "haul_min", "pump_yd3_h", "weathering",
+        "plant_phone", "exposed", "accelerator", "pump",
     ),
 }  # fmt: skip
 

@@ -1,0 +1,202 @@
+"""The concrete order of a pour: for the telephone, as a text message, and as a sheet of paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+from urllib.parse import quote
+
+from django.template.loader import render_to_string
+
+from inspections.handouts.document import printed, qr, titleblock
+from inspections.handouts.orders import slump
+from inspections.winter.air import AHEAD_H, PourAir, pour_air
+from inspections.winter.asked import Asked
+from inspections.winter.conditions import Conditions
+from inspections.winter.forms_page import WORDS, Planned, planned, trucks_in_words
+from jobs.pdf import render_pdf
+from takeoff.concrete import least_strength_psi
+from takeoff.orders import READY_MIX, order_lines
+from takeoff.plan import Stage
+from takeoff.pour.from_plan import narrowest_core_in
+from takeoff.pour.lifts import ASTM_C94
+from takeoff.pour.mix import AGGREGATE_SIZE, HAUL_LOSS, MixTemperatures, largest_stone, mix_temperatures
+from takeoff.pour.order import ConcreteOrder, as_text, concrete_order
+from takeoff.pour.testing import FREQUENCY, SAMPLING, field_tests_at_yd3
+from takeoff.problems import Problem, Severity
+from takeoff.weather.hours import WeatherError, spoken
+from takeoff.weather.rules_306r import MIXING, PLACING
+
+CAUTION = (
+    "The engineer of record or whoever answers for the mix approves strength, slump and admixtures; the ready-mix "
+    "supplier says what can be batched. No number here replaces either."
+)
+NO_PLAN = "No plan is locked yet: the volume of an order comes from it."
+
+
+@dataclass(frozen=True, slots=True)
+class OrderPage:
+    """The page, or the sentence why there is no order."""
+
+    problem: str = ""
+    order: ConcreteOrder | None = None
+    rows: tuple[tuple[str, str], ...] = ()
+    told: tuple[tuple[str, str], ...] = ()
+    basis: tuple[str, ...] = ()
+    trucks: tuple[str, ...] = ()
+    text: str = ""
+    sms: str = ""
+    may_be_sent: bool = False
+    sources: tuple[str, ...] = ()
+    caution: str = CAUTION
+
+
+def read(about: Asked) -> OrderPage:
+    """The order of a stage under the conditions asked."""
+    asked, subject = about.conditions, about.subject
+    if asked is None:
+        return OrderPage()
+    if subject is None or about.plan is None:
+        return OrderPage(NO_PLAN)
+    lines = [line for line in order_lines(subject.takeoff, about.kind, subject.sections) if line.key in READY_MIX]
+    if not lines:
+        return OrderPage("No concrete is ordered for the chosen sections in this stage.")
+    try:
+        at = asked.pour_at
+    except WeatherError as wrong:
+        return OrderPage(str(wrong))
+    found, air = planned(about), pour_air(about)
+    pour = found if isinstance(found, Planned) else None
+    mix = _mix(about, asked, air)
+    core = narrowest_core_in(about.plan, about.wall) if about.wall else about.thickness_in
+    order = concrete_order(
+        about.house.name, _part(about), at, sum(line.ordered for line in lines), about.plan.spec.concrete,
+        lifts=pour.lifts if pour else None, pour=pour.pour if pour else None, temperatures=mix, clear_core_in=core,
+        wall_ft2=_wall_ft2(pour, core), accelerator=asked["accelerator"], pump=asked["pump"],
+        address=about.house.address, phone=about.house.firm.phone,
+    )  # fmt: skip
+    text = as_text(order)
+    told = [(WORDS[p.severity], p.sentence) for p in (*_more(about, found, air), *order.problems)]
+    return OrderPage(
+        order=order,
+        rows=tuple(_rows(about, asked, order, pour, air, core)),
+        told=tuple(dict.fromkeys(told)),
+        basis=tuple(f"{line.label}: {line.basis}" for line in lines),
+        trucks=tuple(trucks_in_words(pour.pour, pour.lifts)) if pour else (),
+        text=text,
+        sms=f"sms:{_number(asked['plant_phone'])}?body={quote(text)}",
+        may_be_sent=order.slump_in is not None,
+        sources=_sources(mix, pour),
+    )
+
+
+def pdf(about: Asked, page: OrderPage, address: str) -> bytes:
+    """The order as a sheet. Raises :class:`jobs.exceptions.PdfUnavailable` where this machine cannot make one."""
+    subject = about.subject
+    assert subject is not None
+    context = {
+        "page": page, "house": about.house, "stage": about.stage, "revision": about.revision,
+        "plan": about.plan, "printed": printed(subject), "titleblock": titleblock(subject), "address": address,
+        "qr": qr(address), "legs": subject.leg_words(subject.legs), "subject": subject,
+    }  # fmt: skip
+    return render_pdf(render_to_string("handouts/concrete_order.html", context))
+
+
+def _part(about: Asked) -> str:
+    """'Frost wall' or 'Frost wall, Garage'."""
+    subject = about.subject
+    if subject is None or subject.is_whole:
+        return about.stage.title
+    names = dict(about.sections)
+    return f"{about.stage.title}, {', '.join(names[key] for key in subject.sections)}"
+
+
+def _mix(about: Asked, asked: Conditions, air: PourAir | str) -> MixTemperatures | None:
+    thickness = asked["thickness_in"] or about.thickness_in
+    if isinstance(air, str) or not thickness:
+        return None
+    return mix_temperatures(thickness, air.air_f, asked["haul_min"] / 60, cold=air.is_cold)
+
+
+def _wall_ft2(pour: Planned | None, core_in: float | None) -> float:
+    """Face of the wall [ft2] as if all of it had the thinnest core: never too little."""
+    if pour is None or not core_in:
+        return 0.0
+    return pour.pour.area_ft2 / (core_in / 12) * pour.pour.placing.height_ft
+
+
+def _more(about: Asked, found: Planned | str, air: PourAir | str) -> Iterable[Problem]:
+    """What the order itself does not say: why trucks are not spaced, why temperatures are missing."""
+    if isinstance(air, str):
+        yield Problem(Severity.WARNING, air)
+    elif air.known_h < AHEAD_H and not air.is_cold:
+        said = f"The weather is known for {air.known_h} h from the pour only: cold may come after."
+        yield Problem(Severity.WARNING, said)
+    if isinstance(found, str) and about.kind is not Stage.FOOTING and about.plan and about.plan.spec.concrete.slump_in:
+        yield Problem(Severity.WARNING, f"Trucks are not spaced: {found}")
+
+
+def _rows(
+    about: Asked, asked: Conditions, order: ConcreteOrder, pour: Planned | None, air: PourAir | str,
+    core: float | None,
+) -> Iterable[tuple[str, str]]:  # fmt: skip
+    assert about.plan is not None
+    yield "First concrete", spoken(order.at)
+    yield "Volume", f"{order.yd3:g} yd3 as ordered"
+    yield "Loads", " + ".join(f"{load:g}" for load in order.loads) + " yd3"
+    if order.every_min is not None and len(order.loads) > 1:
+        yield "A truck every", f"{order.every_min:.0f} min"
+    yield "Strength", f"{order.strength_psi:,} psi at 28 days; {_exposure(asked, about)}"
+    yield "Air", f"{order.air_percent:g} % as specified"
+    yield "Slump", slump(about.plan.spec.concrete)
+    yield "Stone", _stone(order.stone_in, core)
+    if order.temperatures is not None:
+        yield "Temperature", order.temperatures.words
+    if not isinstance(air, str):
+        yield (
+            "Air at the pour",
+            f"{air.air_f:.0f} F; lowest {air.low_f:.0f} F in the {min(air.known_h, 72)} h from then",
+        )
+    yield "Admixtures", "non-chloride accelerator; no chloride" if order.accelerator else "no accelerator"
+    yield "On site", "no water is added; discharge within 90 min of batching"
+    if order.pump:
+        yield "Pump", _pump(order, pour)
+    yield "Tests", order.tests.words
+    first = field_tests_at_yd3(order.yd3)
+    yield "Slump and temperature", f"tested after {', '.join(f'{at:g}' for at in first)} yd3 (0 is the first truck)"
+
+
+def _exposure(asked: Conditions, about: Asked) -> str:
+    """What the code's table asks of this exposure; a footing lies in the ground."""
+    bare = about.kind is not Stage.FOOTING and asked["exposed"]
+    least = least_strength_psi(bare, asked["weathering"])
+    where = "exposed to the weather" if bare else "not exposed to the weather"
+    return f"{least:,} psi or more is asked {where}, weathering {asked['weathering']} (IRC 2021 Table R402.2)"
+
+
+def _stone(stone_in: float, core_in: float | None) -> str:
+    said = f"{stone_in:g} in"
+    if not core_in:
+        return said
+    limit = largest_stone(core_in)
+    return f"{said}; largest that fits {limit.limit_in:.2f} in ({limit.why})"
+
+
+def _pump(order: ConcreteOrder, pour: Planned | None) -> str:
+    if pour is None or pour.lifts.waits_for_set:
+        return f"on site before {spoken(order.at)}, set up"
+    begins = order.at - timedelta(minutes=pour.pour.set_up_min)
+    return f"on site {spoken(begins)}, booked for {pour.lifts.pump_hours:.1f} h with setting up"
+
+
+def _number(phone: str) -> str:
+    """Digits and a plus: what a telephone dials."""
+    return "".join(c for c in phone or "" if c.isdigit() or c == "+")
+
+
+def _sources(mix: MixTemperatures | None, pour: Planned | None) -> tuple[str, ...]:
+    own = [FREQUENCY, SAMPLING, AGGREGATE_SIZE, ASTM_C94]
+    own += [PLACING, MIXING, HAUL_LOSS] if mix else []
+    own += [pour.lifts.limit.source] if pour else []
+    return tuple(dict.fromkeys(str(source) for source in own))
