@@ -51,6 +51,11 @@ def may_close(person: Person, house: House, role: Role) -> list[str]:
     return _holds(person, house, role) + _allowed(role, CLOSES, "close a correction")
 
 
+def may_write(person: Person, house: House, role: Role, allowed: tuple[Role, ...], what: str) -> list[str]:
+    """Whether the person, in the role, may write a record that only some roles may; ``what`` is said of it."""
+    return _holds(person, house, role) + _allowed(role, allowed, what)
+
+
 def may_reject(person: Person, house: House, point: Point, role: Role) -> list[str]:
     """Whether the person, in the role, may reject the point."""
     return _holds(person, house, role) + _allowed(role, point.releases, f"reject “{point.title}”")

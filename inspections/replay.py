@@ -7,6 +7,7 @@ import inspect
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import asdict
+from datetime import UTC, datetime
 from functools import wraps
 from typing import Any, ParamSpec, TypeVar, cast
 
@@ -56,6 +57,8 @@ def _plain(value: Any) -> Any:
         return value.pk
     if isinstance(value, Given):
         return _plain(asdict(value))
+    if isinstance(value, datetime):
+        return value.astimezone(UTC).isoformat()
     if isinstance(value, bytes):
         return hashlib.sha256(value).hexdigest()
     if isinstance(value, dict):

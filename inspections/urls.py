@@ -18,6 +18,7 @@ _stage: list[URLPattern | URLResolver] = [
     path("work/<slug:operation>/", stage.work, name="work"),
     path("weather/", include("inspections.winter.urls")),
     path("points/<slug:key>/", include(_point)),
+    path("pour/", include("inspections.pours.urls")),
 ]
 _house: list[URLPattern | URLResolver] = [
     path("", house.house, name="house"),

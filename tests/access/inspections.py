@@ -32,6 +32,10 @@ def _pour(cast: Cast) -> dict[str, Any]:
     return _footing(cast, operation="pour_footing")
 
 
+def _truck(cast: Cast) -> dict[str, Any]:
+    return _footing(cast, kind="truck")
+
+
 def _photo(cast: Cast) -> dict[str, Any]:
     presented = Site(cast).present(Stage.FOOTING, "hole", "A")
     return {"pk": presented.evidence.exclude(file="").get().pk}
@@ -76,5 +80,7 @@ ENTRIES: dict[str, Entry] = {
     "inspections:close_correction": Entry(
         get=NO_SUCH_METHOD, post=_some("builder", "field_lead"), args=_permit, data=_rejected
     ),
+    "inspections:pour": Entry(get=EVERY_MEMBER, post=NO_SUCH_METHOD, args=_of_footing),
+    "inspections:pour_write": Entry(get=NO_SUCH_METHOD, post=_some("builder", "field_lead"), args=_truck),
     "inspections:evidence": Entry(get=EVERY_MEMBER, post=NO_SUCH_METHOD, args=_photo),
 }

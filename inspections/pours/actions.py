@@ -1,0 +1,79 @@
+"""Writes the records of a pour. Nothing else does."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.utils import timezone
+
+from inspections import checks, permissions
+from inspections.exceptions import NoSuchThing
+from inspections.pours import checks as pour_checks
+from inspections.pours.kinds import KINDS, TRUCK
+from inspections.pours.models import PourRecord
+from inspections.process import Scope
+from inspections.replay import once
+from jobs import events
+from jobs.models import House, HouseStage, Person, Role
+
+
+@once("log_pour")
+def log(
+    *,
+    by: Person,
+    role: Role,
+    house: House,
+    stage: HouseStage,
+    kind: str,
+    legs: Sequence[str],
+    said: Mapping[str, Any],
+    revision: int,
+    replaces: int | None = None,
+    device_at: datetime | None = None,
+    client_id: UUID | None = None,
+    digest: str = "",
+) -> PourRecord:
+    """Write one record of a pour on the legs; ``said`` are its own fields, ``replaces`` the row it corrects or goes on
+    from. A truck stays with the legs it came for."""
+    house, ledger, row = checks.open_house(house, stage)
+    found = KINDS.get(kind)
+    if found is None:
+        raise NoSuchThing(f"There is no record “{kind}” of a pour.")
+    pour_checks.poured(row)
+    checks.permit(permissions.may_write(by, house, role, found.writes, f"write down “{found.title}”"))
+    earlier = pour_checks.earlier_of(found, house, row, replaces)
+    kept = earlier.legs if earlier is not None and found is TRUCK else legs
+    names = pour_checks.names_of(ledger, row, kept)
+    in_force = checks.same_plan(house, ledger, row, Scope.LEGS, names, revision)
+    pour_checks.said_right(found, said, timezone.now())
+    pour_checks.fits_others(found, house, row, names, said, replaces)
+    fields: dict[str, Any] = {
+        "house": house,
+        "stage": stage,
+        "revision": in_force,
+        "legs": list(names),
+        "by": by,
+        "role": role,
+        "device_at": device_at,
+        "client_id": client_id,
+        "digest": digest,
+        "replaces": earlier,
+        **said,
+    }
+    record = found.model._default_manager.create(**fields)
+    events.record(
+        client_id=client_id,
+        verb="log_pour",
+        by=by,
+        role=role,
+        house=house,
+        stage=stage,
+        summary=f"{found.says(said)}{checks.on(names)}{' (corrected)' if earlier and found is not TRUCK else ''}",
+        reason=str(said.get("reason") or said.get("note") or ""),
+        subject=record,
+        device_at=device_at,
+    )
+    return record

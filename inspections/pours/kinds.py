@@ -1,0 +1,156 @@
+"""The kinds of record a pour has, as data: who may write each, what it says, and what cannot be.
+
+``problems`` are sentences by field about what is said alone; :mod:`inspections.pours.checks` compares with what is
+already on record.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import pairwise
+from typing import Any, Final
+
+from inspections.pours.models import (
+    AlignmentReading,
+    CylinderBreak,
+    MixAgreed,
+    PourMoment,
+    PourRecord,
+    TemperatureReading,
+    TruckLoad,
+)
+from jobs.models import Role
+from takeoff.plan import Stage
+
+Said = Mapping[str, Any]
+#: Field and sentence.
+Wrong = tuple[str, str]
+
+#: Stages that are poured, with the operation that says it is done.
+POURED: Final = {
+    Stage.FOOTING: "pour_footing",
+    Stage.FROST_WALL: "pour_frost_wall",
+    Stage.FULL_WALL: "pour_full_wall",
+}
+_LOG: Final = (Role.FIELD_LEAD, Role.BUILDER)
+_VOUCH: Final = (Role.ENGINEER, Role.BUILDER)
+
+
+def _nothing(said: Said) -> list[Wrong]:
+    return []
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of record. ``title`` is what a page calls it, ``says`` how it reads in the log of the house; ``times``
+    are its times in the order they must have."""
+
+    key: str
+    model: type[PourRecord]
+    title: str
+    writes: tuple[Role, ...]
+    says: Callable[[Said], str]
+    times: tuple[tuple[str, str], ...] = ()
+    more: Callable[[Said], list[Wrong]] = _nothing
+
+    def problems(self, said: Said) -> list[Wrong]:
+        """What cannot be, each beside its field."""
+        return [*out_of_order(self.times, said), *self.more(said)]
+
+
+def out_of_order(times: tuple[tuple[str, str], ...], said: Said) -> list[Wrong]:
+    """A time before the one that comes before it: one sentence beside the later."""
+    known = [(name, word, said[name]) for name, word in times if said.get(name) is not None]
+    return [
+        (name, f"“{word}” at {_clock(at)} is before “{before}” at {_clock(then)}.")
+        for (_, before, then), (name, word, at) in pairwise(known)
+        if at < then
+    ]
+
+
+def _clock(at: datetime) -> str:
+    """'Nov 3, 2:05 pm', on the clock it was given on."""
+    said = f"{at:%I:%M}".lstrip("0") + (" am" if at.hour < 12 else " pm")
+    return f"{at:%b} {at.day}, {said}"
+
+
+def _truck_wrong(said: Said) -> list[Wrong]:
+    """A decision and the times that go with it."""
+    decision, out = said.get("decision"), []
+    if decision == TruckLoad.Decision.REJECTED and not said.get("reason"):
+        out.append(("reason", "Say why the truck is sent back."))
+    if decision == TruckLoad.Decision.REJECTED and said.get("started"):
+        out.append(("started", "A truck that is sent back places nothing: leave out when placing began."))
+    if decision == TruckLoad.Decision.OPEN and said.get("started"):
+        out.append(("started", "Accept the truck before its concrete is placed."))
+    if said.get("ended") and not said.get("started"):
+        out.append(("started", "Say when placing began: a truck that is empty was begun."))
+    return out
+
+
+def _truck_says(said: Said) -> str:
+    state = {TruckLoad.Decision.ACCEPTED.value: "accepted", TruckLoad.Decision.REJECTED.value: "sent back"}
+    words = state.get(str(said.get("decision") or ""), "arrived")
+    if said.get("ended"):
+        words = "empty"
+    return f"Truck {said['ticket']}, {said['yd3']:g} yd3: {words}"
+
+
+def _mix_wrong(said: Said) -> list[Wrong]:
+    if said["most_f"] < said["least_f"]:
+        return [("most_f", f"At most {said['most_f']:g} F is under the least of {said['least_f']:g} F.")]
+    return []
+
+
+def _alignment_wrong(said: Said) -> list[Wrong]:
+    if all(said.get(name) is None for name in ("plumb_in", "line_in", "top_in")):
+        return [("plumb_in", "Write at least one of plumb, line and top.")]
+    return []
+
+
+def _alignment_says(said: Said) -> str:
+    parts = [f"{word} {said[n]:+g} in" for n, word in _OFF if said.get(n) is not None]
+    return f"Alignment: {', '.join(parts)}"
+
+
+_OFF: Final = (("plumb_in", "plumb"), ("line_in", "line"), ("top_in", "top"))
+
+TRUCK: Final = Kind(
+    "truck",
+    TruckLoad,
+    "Truck",
+    _LOG,
+    _truck_says,
+    (("batched", "Batched"), ("arrived", "Arrived"), ("started", "Placing began"), ("ended", "Empty")),
+    _truck_wrong,
+)
+MIX: Final = Kind(
+    "mix",
+    MixAgreed,
+    "Mix agreed",
+    _VOUCH,
+    lambda said: f"Mix agreed: slump {said['slump_in']:g} in, approved by {said['approved_by']}",
+    more=_mix_wrong,
+)
+TEMPERATURE: Final = Kind(
+    "temperature",
+    TemperatureReading,
+    "Temperature",
+    _LOG,
+    lambda said: f"{said['value_f']:g} F, {TemperatureReading.Place(said['place']).label}",
+)
+ALIGNMENT: Final = Kind("alignment", AlignmentReading, "Alignment", _LOG, _alignment_says, more=_alignment_wrong)
+MOMENT: Final = Kind(
+    "moment", PourMoment, "Done to the fresh wall", _LOG, lambda said: PourMoment.What(said["what"]).label.capitalize()
+)
+CYLINDER: Final = Kind(
+    "cylinder",
+    CylinderBreak,
+    "Cylinder",
+    _VOUCH,
+    lambda said: f"Cylinder {said['specimen']}: {said['psi']:,.0f} psi",
+    (("cast", "Cast"), ("broken", "Broken")),
+)
+KINDS: Final = {kind.key: kind for kind in (TRUCK, MIX, TEMPERATURE, ALIGNMENT, MOMENT, CYLINDER)}

@@ -1,0 +1,143 @@
+"""Append-only records of a pour. A correction is a later record that names the earlier one by ``replaces``.
+
+Times are of the thing itself (the truck was batched, the cylinder was broken), with their zone; a time that has not
+come yet, or was not noted, is empty.
+"""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from inspections.record import Record
+
+
+class PourRecord(Record):
+    """What every record of a pour carries besides. ``replaces`` is the record this one corrects or goes on from; each
+    is replaced once, so that two corrections of the same one cannot both stand."""
+
+    replaces = models.OneToOneField("self", null=True, on_delete=models.PROTECT, related_name="replaced_by")
+    note = models.TextField(blank=True)
+
+    class Meta(Record.Meta):
+        abstract = True
+
+
+class MixAgreed(PourRecord):
+    """What was agreed for every truck of a pour, and by whom the slump was approved."""
+
+    mix = models.CharField(max_length=60, blank=True)
+    slump_in = models.FloatField()
+    approved_by = models.CharField(max_length=120)
+    air_percent = models.FloatField(null=True)
+    limit_min = models.FloatField(default=90.0)  # from batching to empty
+    least_f = models.FloatField()  # of the concrete at discharge
+    most_f = models.FloatField()
+    protection = models.TextField(blank=True)  # what is on site to keep it warm
+
+    def __str__(self) -> str:
+        return f"mix agreed at {self.slump_in:g} in"
+
+
+class TruckLoad(PourRecord):
+    """One truck: its ticket, its times, what was measured, and whether it was taken."""
+
+    class Decision(models.TextChoices):
+        OPEN = "", "not decided"
+        ACCEPTED = "accepted", "accepted"
+        REJECTED = "rejected", "sent back"
+
+    ticket = models.CharField(max_length=40)
+    mix = models.CharField(max_length=60, blank=True)
+    yd3 = models.FloatField()
+    batched = models.DateTimeField()
+    arrived = models.DateTimeField(null=True)
+    started = models.DateTimeField(null=True)
+    ended = models.DateTimeField(null=True)
+    concrete_f = models.FloatField(null=True)
+    air_f = models.FloatField(null=True)
+    slump_in = models.FloatField(null=True)
+    air_percent = models.FloatField(null=True)
+    water_gal = models.FloatField(default=0.0)
+    water_by = models.CharField(max_length=120, blank=True)
+    decision = models.CharField(max_length=10, choices=Decision.choices, blank=True)
+    reason = models.TextField(blank=True)
+
+    class Meta(PourRecord.Meta):
+        constraints = [
+            models.CheckConstraint(condition=~Q(decision="rejected", reason=""), name="a_truck_sent_back_says_why"),
+        ]
+
+    def __str__(self) -> str:
+        return f"truck {self.ticket}"
+
+
+class TemperatureReading(PourRecord):
+    """One temperature at one place."""
+
+    class Place(models.TextChoices):
+        CORE_TOP = "core_top", "core, near the top"
+        CORE_MIDDLE = "core_middle", "core, mid height"
+        NORTH_CORNER = "north_corner", "core, north corner"
+        FACE = "face", "outer face of the wall"
+        FOOTING = "footing", "footing"
+        GROUND = "ground", "ground under the footing"
+        AIR = "air", "air"
+
+    place = models.CharField(max_length=20, choices=Place.choices)
+    value_f = models.FloatField()
+    taken = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"{self.value_f:g} F, {self.get_place_display()}"
+
+
+class AlignmentReading(PourRecord):
+    """How true one leg stands after the pour [in]: out of plumb, off its line, its top over (+) or under its level."""
+
+    plumb_in = models.FloatField(null=True)
+    line_in = models.FloatField(null=True)
+    top_in = models.FloatField(null=True)
+    taken = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"alignment of leg {', '.join(self.legs)}"
+
+
+class CylinderBreak(PourRecord):
+    """One cylinder broken."""
+
+    class Cured(models.TextChoices):
+        FIELD = "field", "beside the wall"
+        LAB = "lab", "in the laboratory"
+
+    specimen = models.CharField(max_length=40)
+    cast = models.DateTimeField()
+    broken = models.DateTimeField()
+    psi = models.FloatField()
+    cured = models.CharField(max_length=10, choices=Cured.choices)
+
+    def __str__(self) -> str:
+        return f"cylinder {self.specimen}: {self.psi:.0f} psi"
+
+
+class PourMoment(PourRecord):
+    """Something done to the fresh wall, and when."""
+
+    class What(models.TextChoices):
+        VIBRATED = "vibrated", "vibrated through, last lift"
+        TRUED = "trued", "pulled true"
+        COVERED = "covered", "top covered"
+        PROTECTED = "protected", "protection in place"
+        UNPROTECTED = "unprotected", "protection taken off"
+
+    what = models.CharField(max_length=20, choices=What.choices)
+    when = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return self.get_what_display()
+
+
+RECORDS: tuple[type[PourRecord], ...] = (
+    MixAgreed, TruckLoad, TemperatureReading, AlignmentReading, CylinderBreak, PourMoment,
+)  # fmt: skip

@@ -1,0 +1,265 @@
+"""What the page of a pour shows: what is to be poured, where it stands, its trucks, and how the wall does after it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import lru_cache
+from typing import Any
+
+from django.urls import reverse
+
+from inspections.page_queries import pictures, words
+from inspections.page_queries.mine import Mine
+from inspections.pours import after
+from inspections.pours.forms import step_of
+from inspections.pours.kinds import KINDS, POURED
+from inspections.pours.live import Live, last_concrete, live, running
+from inspections.pours.models import MixAgreed, TruckLoad
+from inspections.pours.queries import Records, pours_of, records
+from inspections.pours.theory import Needed, Theory, agreed_of, needed_of, of_pour
+from inspections.standing import StageRow
+from jobs.frozen import Frozen, frozen_from_json
+from jobs.models import HouseStage, PlanRevision, Role
+from takeoff.plan import Plan, Stage
+from takeoff.pour.truck_log import Ticket, TruckAnswer, judge
+from takeoff.units import Length, format_length
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One pour of the stage, to choose it by."""
+
+    leg: str
+    on: str
+    url: str
+    current: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LiftRow:
+    """One lift: its yards, those up to its top, and its levels."""
+
+    number: int
+    yd3: str
+    up_to: str
+    levels: tuple[str, ...]
+    now: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TruckRow:
+    """One truck as it stands, and what the numbers say of it."""
+
+    load: TruckLoad
+    step: str
+    answer: TruckAnswer | None
+    limit_at: datetime
+    is_running: bool
+
+    @property
+    def state(self) -> str:
+        """In a word."""
+        if self.load.decision == TruckLoad.Decision.REJECTED:
+            return "Sent back"
+        if self.load.decision == TruckLoad.Decision.OPEN:
+            return "On site, not decided"
+        return "Empty" if self.load.ended else "Being placed" if self.load.started else "Accepted, waiting"
+
+    @property
+    def words(self) -> str:
+        """What the numbers say, where it is not settled."""
+        return self.answer.words if self.answer else ""
+
+
+@dataclass(frozen=True, slots=True)
+class PourPage:
+    """The page."""
+
+    each: Mine
+    stage: HouseStage
+    row: StageRow
+    legs: tuple[str, ...]
+    on: str
+    places: list[Place]
+    revision: PlanRevision
+    theory: Theory
+    plan: Plan
+    records: Records
+    mix: MixAgreed | None
+    slump: str
+    lifts: list[LiftRow]
+    trucks: list[TruckRow]
+    live: Live | None
+    done: bool
+    now: datetime
+    needed: tuple[tuple[str, str, str], ...]  # legs, state, psi or why not
+    after: after.After
+    may: dict[str, Role]  # kind of record -> role in which the person may write it
+
+    @property
+    def is_wall(self) -> bool:
+        """Whether a wall is poured."""
+        return self.row.kind is not Stage.FOOTING
+
+    @property
+    def url(self) -> str:
+        """Address of the page for this pour."""
+        return url(self.each.house.pk, self.stage.pk, self.legs[0])
+
+    @property
+    def level(self) -> str:
+        """Level reached, as the plan's levels are written."""
+        return format_length(Length.from_inches(self.live.level_in)) if self.live and self.live.level_in else ""
+
+    @property
+    def up(self) -> str:
+        """How far up from the lowest foot, and how far under the top."""
+        if self.live is None or self.live.level_in is None:
+            return ""
+        foot, top = self.foot_in, self.theory.knots[-1][0]
+        up = format_length(Length.from_inches(max(self.live.level_in - foot, 0.0)), "ft-in", 2)
+        open_ = format_length(Length.from_inches(max(top - self.live.level_in, 0.0)), "ft-in", 2)
+        return f"{up} up from the foot, {open_} open to the top"
+
+    @property
+    def foot_in(self) -> float:
+        """Level of the lowest foot of the walls [in]; a keyway lies under it."""
+        lowest = [span.bottom.inch for lift in self.theory.lifts for span in lift.spans]
+        return min(lowest, default=self.theory.knots[0][0] if self.theory.knots else 0.0)
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """Numbers of this pour for a script: the fill curve, the trucks, the limits. Inert."""
+        loads = [row.load for row in self.trucks if row.load.decision != TruckLoad.Decision.REJECTED]
+        return {
+            "knots": [list(knot) for knot in self.theory.knots],
+            "yd3": self.theory.yd3,
+            "limit_ft_h": self.theory.limit_ft_h,
+            "pace_yd3_h": self.theory.yd3_h,
+            "loads": [_times(load) for load in loads],
+        }
+
+
+def _times(load: TruckLoad) -> dict[str, Any]:
+    stamps = {name: getattr(load, name) for name in ("batched", "arrived", "started", "ended")}
+    return {"ticket": load.ticket, "yd3": load.yd3} | {n: at.isoformat() if at else None for n, at in stamps.items()}
+
+
+def url(house: int, stage: int, leg: str = "") -> str:
+    """Address of the page of a pour."""
+    plain = reverse("inspections:pour", args=[house, stage])
+    return f"{plain}?leg={leg}" if leg else plain
+
+
+def read(each: Mine, stage: HouseStage, revision: PlanRevision, wanted: str, now: datetime) -> PourPage | None:
+    """Everything the page shows; None where the revision in force pours nothing in this stage."""
+    row = each.ledger.stage(stage.pk)
+    kept = pictures.plans([each.house]).get(each.house.pk)
+    assert row is not None
+    found = records(stage.pk)
+    pours = pours_of(each.ledger, row, found)
+    if kept is None or not pours:
+        return None
+    legs = _chosen(each, row, pours, wanted)
+    own, frozen = found.of(legs), frozen_from_json(revision.frozen)
+    theory = of_pour(kept.plan, frozen, row.kind, legs, own.mix, own.loads)
+    done = all(each.ledger.is_done(row, POURED[row.kind], leg) for leg in legs)
+    state = live(theory, own.loads, now, kept.plan.spec.concrete)
+    return PourPage(
+        each,
+        stage,
+        row,
+        legs,
+        words.where(legs),
+        [Place(p[0], words.where(p), url(each.house.pk, stage.pk, p[0]), p == legs) for p in pours],
+        revision,
+        theory,
+        kept.plan,
+        own,
+        own.mix,
+        _slump(kept.plan, own.mix),
+        list(_lifts(theory, state)),
+        _trucks(kept.plan, own, now),
+        state,
+        done,
+        now,
+        _needed(kept, row.kind, legs),
+        _after(each, row, own, theory, frozen, legs, done, now),
+        {key: role for key, kind in KINDS.items() if (role := next((r for r in kind.writes if r in each.roles), None))},
+    )
+
+
+def _chosen(each: Mine, row: StageRow, pours: Sequence[tuple[str, ...]], wanted: str) -> tuple[str, ...]:
+    """The pour that was asked for, else the first that is not done."""
+    asked = next((legs for legs in pours if wanted in legs), None)
+    left = (p for p in pours if not all(each.ledger.is_done(row, POURED[row.kind], leg) for leg in p))
+    return asked or next(left, pours[0])
+
+
+def _slump(plan: Plan, mix: MixAgreed | None) -> str:
+    """Slump and who approved it, '' where nothing is said."""
+    spec = plan.spec.concrete
+    slump, by = (spec.slump_in, spec.slump_approved_by) if mix is None else (mix.slump_in, mix.approved_by)
+    if slump is None:
+        return ""
+    return f"{slump:g} in, approved by {by}" if by else f"{slump:g} in, by the plan; nobody is named who approved it"
+
+
+def _lifts(theory: Theory, state: Live | None) -> Iterator[LiftRow]:
+    for lift in theory.lifts:
+        spans = tuple(f"{words.where(s.legs)}: {format_length(s.bottom)} to {format_length(s.top)}" for s in lift.spans)
+        current = state is not None and state.lift == lift.number
+        yield LiftRow(lift.number, f"{lift.yd3:.1f}", f"{lift.up_to_yd3:.1f}", spans, current)
+
+
+def _trucks(plan: Plan, own: Records, now: datetime) -> list[TruckRow]:
+    """Newest first: the one being worked with is on top."""
+    placing = {load.pk for load in running(own.loads)}
+    out = []
+    for load in reversed(own.loads):
+        agreed = agreed_of(plan.spec.concrete, own.mix, load.mix)
+        step = step_of(load)
+        open_ = load.decision != TruckLoad.Decision.REJECTED
+        answer = judge(_ticket(load, agreed.mix), agreed, now) if open_ else None
+        limit = load.batched + timedelta(minutes=agreed.discharge_min)
+        out.append(TruckRow(load, step, answer, limit, load.pk in placing))
+    return out
+
+
+def _ticket(load: TruckLoad, mix: str) -> Ticket:
+    """A mix that was not noted is not held against the truck."""
+    return Ticket(
+        load.ticket,
+        load.mix or mix,
+        load.yd3,
+        load.batched,
+        load.arrived,
+        load.started,
+        load.ended,
+        load.concrete_f,
+        load.air_f,
+        load.slump_in,
+        load.air_percent,
+        load.water_gal,
+        load.water_by,
+    )
+
+
+@lru_cache(maxsize=256)
+def _needed(kept: pictures.Kept, stage: Stage, legs: tuple[str, ...]) -> tuple[tuple[str, str, str], ...]:
+    """Strength needed before earth lies against the walls, the same answer of several legs once."""
+    groups: dict[tuple[str, str], list[Needed]] = {}
+    for needed in needed_of(kept.plan, stage, legs):
+        groups.setdefault((after.STATE_WORDS[needed.state], after.strength_words(needed.answer)), []).append(needed)
+    return tuple((words.where([n.leg for n in group]), state, said) for (state, said), group in groups.items())
+
+
+def _after(
+    each: Mine, row: StageRow, own: Records, theory: Theory, frozen: Frozen, legs: tuple[str, ...], done: bool,
+    now: datetime,
+) -> after.After:  # fmt: skip
+    criteria = frozen.criteria_of(row.kind, ("wall.top",), legs)
+    aim = criteria[0].tolerance if criteria else None
+    return after.read(own, theory, row.kind, aim, last_concrete(own.loads, now), done, now)

@@ -1,0 +1,225 @@
+"""The page of a pour: a truck from its ticket until it is empty, the numbers of the pour, and who may write what."""
+
+from __future__ import annotations
+
+import html
+import json
+import re
+from datetime import datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+
+from inspections.pours.models import AlignmentReading, CylinderBreak, MixAgreed, TemperatureReading, TruckLoad
+from takeoff.plan import Stage
+from takeoff.units import Length, format_length
+from tests.inspections.real import RealSite
+
+ZONE = ZoneInfo("America/Chicago")
+
+
+@pytest.fixture
+def site(cast) -> RealSite:
+    """Kettle Road: four legs, one section, 29.6 yd3 of full-height wall."""
+    return RealSite(cast, "kettle-road")
+
+
+def page_url(site: RealSite, kind: Stage = Stage.FULL_WALL) -> str:
+    return reverse("inspections:pour", args=[site.house.pk, site.stage(kind).pk])
+
+
+def send(client: Client, site: RealSite, what: str, kind: Stage = Stage.FULL_WALL, **said: Any) -> Any:
+    url = reverse("inspections:pour_write", args=[site.house.pk, site.stage(kind).pk, what])
+    usual = {"revision": site.revision.number, "leg": site.legs[0], "day": f"{today():%Y-%m-%d}"}
+    return client.post(url, {**usual, **said}, follow=True)
+
+
+def today() -> datetime:
+    return timezone.now().astimezone(ZONE)
+
+
+def ago(minutes: float) -> str:
+    return f"{today() - timedelta(minutes=minutes):%H:%M}"
+
+
+def agree(client: Client, site: RealSite, **said: Any) -> Any:
+    usual = {
+        "slump_in": "6", "approved_by": "Edda Marchlow, PE", "least_f": "55", "most_f": "75", "limit_min": "90",
+        "legs": list(site.legs),
+    }  # fmt: skip
+    return send(client, site, "mix", **{**usual, **said})
+
+
+def truck(client: Client, site: RealSite, **said: Any) -> Any:
+    day = today() - timedelta(minutes=50)
+    usual = {
+        "ticket": "20417", "yd3": "9", "batched": ago(50), "arrived": ago(20), "concrete_f": "62", "slump_in": "6",
+        "day": f"{day:%Y-%m-%d}",
+    }  # fmt: skip
+    return send(client, site, "truck", **{**usual, **said})
+
+
+def text(answer: Any) -> str:
+    return html.unescape(" ".join(re.sub(r"<[^>]+>", " ", answer.content.decode()).split()))
+
+
+# -- the truck's way -------------------------------------------------------------------------------------
+def test_a_truck_goes_from_its_ticket_to_empty_and_the_level_rises_by_the_fill_curve_of_these_walls(site, clients):
+    lead = clients["field_lead"]
+    agree(clients["builder"], site)
+    answer = truck(lead, site)
+    assert answer.status_code == 200 and "Accept; 40 min left to discharge." in text(answer)
+    first = TruckLoad.objects.get()
+    kept = {
+        "ticket": "20417", "yd3": "9", "batched": ago(50), "arrived": ago(20), "concrete_f": "62", "replaces": first.pk,
+        "day": f"{first.batched.astimezone(ZONE):%Y-%m-%d}", "decision": "accepted", "started": ago(15),
+    }  # fmt: skip
+    send(lead, site, "truck", **kept)
+    second = TruckLoad.objects.get(replaces=first)
+    answer = send(lead, site, "truck", **{**kept, "replaces": second.pk, "ended": ago(1), "water_gal": "2"})
+    assert TruckLoad.objects.get(replaced_by=None).water_gal == 2.0
+    # 9 yd3 on 29.6175 yd3: knots (1080, 0.18544) and (1128, 13.74923) of the fill curve.
+    level = 1080 + 48 * (9 - 0.18544238683127573) / (13.74922839506173 - 0.18544238683127573)
+    assert format_length(Length.from_inches(level)) in text(answer)
+    data = json.loads(re.search(r'id="pour-data"[^>]*>(.*?)</script>', answer.content.decode())[1])  # type: ignore[index]
+    assert data["knots"][-1][1] == pytest.approx(29.6175, abs=1e-3) and len(data["loads"]) == 1
+    assert "20.6 yd³" in text(answer)
+
+
+def test_a_cold_truck_is_told_to_go_and_sent_back_with_a_reason(site, clients):
+    agree(clients["builder"], site)
+    assert "Too cold: 48 F, at least 55 F was agreed." in text(truck(clients["field_lead"], site, concrete_f="48"))
+    load = TruckLoad.objects.get()
+    kept = {
+        "ticket": "20417", "yd3": "9", "batched": ago(50), "arrived": ago(20), "replaces": load.pk, "started": ago(1),
+        "day": f"{load.batched.astimezone(ZONE):%Y-%m-%d}", "decision": "rejected",
+    }  # fmt: skip
+    answer = send(clients["field_lead"], site, "truck", **kept)
+    assert answer.status_code == 422 and "Say why the truck is sent back." in text(answer)
+    answer = send(clients["field_lead"], site, "truck", **kept, reason="48 F on the thermometer.")
+    latest = TruckLoad.objects.get(replaced_by=None)
+    assert latest.decision == "rejected" and latest.started is None and "Sent back" in text(answer)
+    assert "No concrete is placed yet" in text(answer)
+
+
+def test_a_time_before_the_one_before_it_is_one_clear_sentence(site, clients):
+    answer = truck(clients["field_lead"], site, arrived=ago(60))
+    assert answer.status_code == 422 and not TruckLoad.objects.exists()
+    assert text(answer).count("is before “Batched”") == 2  # above the form and beside the field
+
+
+def test_a_pour_runs_past_midnight(site, clients):
+    yesterday = today() - timedelta(days=1)
+    answer = truck(
+        clients["field_lead"], site, batched="23:40", arrived="00:05", day=f"{yesterday - timedelta(days=1):%Y-%m-%d}"
+    )
+    load = TruckLoad.objects.get()
+    assert answer.status_code == 200 and load.arrived - load.batched == timedelta(minutes=25)
+
+
+def test_the_same_ticket_is_written_down_once_and_the_same_post_counts_once(site, clients):
+    client_id = "3c7a7e5a-58a3-4a61-8f0a-1f4c6a9b1f77"
+    for _ in range(2):
+        assert truck(clients["field_lead"], site, client_id=client_id).status_code == 200
+    answer = truck(clients["builder"], site)
+    assert answer.status_code == 422 and "Ticket 20417 is written down already" in text(answer)
+    assert TruckLoad.objects.count() == 1
+
+
+def test_a_correction_names_the_earlier_record_and_two_of_the_same_one_do_not_stand(site, clients):
+    truck(clients["field_lead"], site)
+    first = TruckLoad.objects.get()
+    assert truck(clients["field_lead"], site, yd3="8.5", replaces=first.pk, correct="yes").status_code == 200
+    answer = truck(clients["builder"], site, yd3="8", replaces=first.pk, correct="yes")
+    assert answer.status_code == 409 and "written down again meanwhile" in text(answer)
+    assert TruckLoad.objects.get(replaced_by=None).yd3 == 8.5 and TruckLoad.objects.count() == 2
+
+
+# -- what is said of the pour ------------------------------------------------------------------------------
+def test_without_a_slump_no_pace_is_given_and_it_says_why(site, clients):
+    told = text(clients["field_lead"].get(page_url(site)))
+    assert "No slump is given and who approved it" in told and "ft/h set by" not in told
+    agree(clients["engineer"], site)
+    told = text(clients["field_lead"].get(page_url(site)))
+    assert "6 in, approved by Edda Marchlow, PE" in told and "ft/h" in told and "No pace is given" not in told
+
+
+def test_cold_concrete_that_was_taken_slows_the_pour(site, clients):
+    from inspections.pours.theory import of_pour
+    from jobs.frozen import frozen_from_json
+    from takeoff.planfile import read_plan
+
+    plan, frozen = read_plan(site.revision.document).plan, frozen_from_json(site.revision.frozen)
+    mix = MixAgreed(slump_in=6.0, approved_by="E", least_f=55.0, most_f=75.0)
+    cold = [TruckLoad(decision="accepted", concrete_f=45.0)]
+    warm = of_pour(plan, frozen, Stage.FULL_WALL, site.legs, mix, [])
+    slow = of_pour(plan, frozen, Stage.FULL_WALL, site.legs, mix, cold)
+    assert slow.limit_ft_h / warm.limit_ft_h == pytest.approx(45 / 55)  # p = 150 + 9000 R/T: R goes with T
+
+
+def test_the_footing_has_yards_and_no_level(site, clients):
+    answer = clients["field_lead"].get(page_url(site, Stage.FOOTING))
+    assert "6.9 yd³ are drawn" in text(answer) and "Level reached" not in text(answer)
+
+
+def test_legs_agreed_apart_are_pours_of_their_own_until_a_truck_came_for_them(site, clients):
+    agree(clients["builder"], site, legs=["South", "East"])
+    assert clients["field_lead"].get(page_url(site)).content.decode().count("?leg=") >= 2
+    truck(clients["field_lead"], site)
+    assert TruckLoad.objects.get().legs == ["South", "East"]
+    answer = agree(clients["builder"], site, legs=["South"])
+    assert answer.status_code == 409 and "came for legs South and East together" in text(answer)
+
+
+def test_a_stage_that_is_not_poured_has_no_such_page(site, clients):
+    assert clients["builder"].get(page_url(site, Stage.WATERPROOFING)).status_code == 404
+
+
+# -- after the pour ------------------------------------------------------------------------------------------
+def test_a_leg_out_of_plumb_is_told_against_the_published_tolerance(site, clients):
+    answer = send(
+        clients["field_lead"], site, "alignment", on_leg="East", plumb_in="1 1/4", line_in="-1/8", taken=ago(1)
+    )
+    assert AlignmentReading.objects.get().legs == ["East"]
+    assert "Plumb +1.25 in; allowed -1 to +1 in: outside. Record it and ask the engineer." in text(answer)
+    assert "Line -0.125 in; allowed -1 to +1 in: good." in text(answer)
+
+
+def test_freezing_concrete_is_told_and_freezing_air_is_not(site, clients):
+    answer = send(clients["field_lead"], site, "temperature", place="air", value_f="19", taken=ago(2))
+    assert "Freezing: protect it now" not in text(answer)
+    answer = send(clients["field_lead"], site, "temperature", place="north_corner", value_f="31", taken=ago(1))
+    assert "Freezing: protect it now" in text(answer) and TemperatureReading.objects.count() == 2
+
+
+def test_a_cylinder_stands_beside_the_strength_that_is_needed(site, clients):
+    cast, broken = today() - timedelta(days=7), today() - timedelta(hours=1)
+    said = {"specimen": "1A", "psi": "2640", "cured": "field"}
+    said |= {"cast": f"{cast:%Y-%m-%dT%H:%M}", "broken": f"{broken:%Y-%m-%dT%H:%M}"}
+    answer = send(clients["engineer"], site, "cylinder", **said)
+    assert CylinderBreak.objects.get().psi == 2640
+    assert "2640 psi at 7 days: 1A, cured beside the wall" in text(answer)
+    assert "filled before the slab is in: 1,400 psi needed." in text(answer)
+
+
+# -- who -------------------------------------------------------------------------------------------------------
+LOG, VOUCH = {"builder", "field_lead"}, {"builder", "engineer"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "writers"),
+    [("truck", LOG), ("temperature", LOG), ("alignment", LOG), ("moment", LOG), ("mix", VOUCH), ("cylinder", VOUCH)],
+)
+def test_who_may_write_what(kind, writers, site, clients):
+    for part in ("builder", "field_lead", "inspector", "engineer", "surveyor"):
+        assert send(clients[part], site, kind).status_code == (422 if part in writers else 403), part
+    assert send(clients["stranger"], site, kind).status_code == 404
+
+
+@pytest.mark.parametrize("part", ["inspector", "surveyor"])
+def test_who_only_reads_gets_no_form(part, site, clients):
+    assert b"data-unsaved" not in clients[part].get(page_url(site)).content
