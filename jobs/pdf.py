@@ -30,9 +30,9 @@ DATA = "data:"
 _KEPT = threading.local()
 
 
-def render_pdf(html: str, drawings: Mapping[str, str] | None = None) -> bytes:
+def render_pdf(html: str, drawings: Mapping[str, str] | None = None, *, full_size: bool = False) -> bytes:
     """One PDF (tagged, PDF/UA-1) from a page, in the dress of ``print.css``. ``<img src="drawing:NAME">`` shows
-    ``drawings[NAME]``, an SVG of ours.
+    ``drawings[NAME]``, an SVG of ours. ``full_size`` asks whoever prints it not to fit the pages to the paper.
 
     Raises :class:`PdfUnavailable` where the machine lacks what WeasyPrint needs.
     """
@@ -40,8 +40,19 @@ def render_pdf(html: str, drawings: Mapping[str, str] | None = None) -> bytes:
     images = {DRAWING + name: kit.paper.Drawing(svg, kit.lettering) for name, svg in (drawings or {}).items()}
     page = kit.weasyprint.HTML(string=html, base_url=STATIC.as_uri() + "/", url_fetcher=kit.fetcher)
     with _collecting_later():
-        made = page.write_pdf(font_config=kit.fonts, stylesheets=[kit.style], cache=images, pdf_variant="pdf/ua-1")
+        made = page.write_pdf(
+            finisher=_keep_size if full_size else None,
+            font_config=kit.fonts,
+            stylesheets=[kit.style],
+            cache=images,
+            pdf_variant="pdf/ua-1",
+        )
     return bytes(made)
+
+
+def _keep_size(_document: Any, pdf: Any) -> None:
+    """Asks for printing at full size, on the paper the pages are made for."""
+    pdf.catalog["ViewerPreferences"] |= {"PrintScaling": "/None", "PickTrayByPDFSize": "true"}
 
 
 def own_file(url: str) -> Path:

@@ -16,6 +16,11 @@ urlpatterns: list[URLPattern] = [
     path("houses/<int:pk>/revisions/<int:number>/start", views_revisions.revision_start, name="revision_start"),
     path("houses/<int:pk>/revisions/<int:number>/plan.json", views_revisions.revision_json, name="revision_json"),
     path(
+        "houses/<int:pk>/revisions/<int:number>/slots.pdf",
+        views_revisions.revision_template,
+        name="revision_template",
+    ),
+    path(
         "houses/<int:pk>/revisions/<int:number>/legs/<path:leg>/",
         views_revisions.revision_elevation,
         name="revision_elevation",

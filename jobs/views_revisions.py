@@ -9,10 +9,22 @@ from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils.text import slugify
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from jobs import access, order_changes, plan_differences, plan_imports, plan_look, plans, revision_page
+from jobs import (
+    access,
+    order_changes,
+    plan_differences,
+    plan_imports,
+    plan_look,
+    plans,
+    revision_checks,
+    revision_page,
+    slot_sheets,
+)
 from jobs.access import PersonRequest
+from jobs.exceptions import PdfUnavailable
 from jobs.frozen import facts_from_json, frozen_from_json
 from jobs.models import House, PlanRevision
 from jobs.views_plan import page_of, walked_house
@@ -21,6 +33,8 @@ from takeoff.drawings.plan_view import plan_view
 from takeoff.drawings.section import section
 from takeoff.drawings.svg import render as svg
 from takeoff.geometry import place
+from takeoff.plan import Arc
+from takeoff.strength.checks import DEFER
 
 
 def _revision(request: PersonRequest, pk: int, number: int) -> tuple[House, PlanRevision]:
@@ -59,6 +73,11 @@ def revision(request: PersonRequest, pk: int, number: int) -> HttpResponse:
         "closures": placement.closures,
         "stages": revision_page.stages_of(row),
         "problems": revision_page.problems_of(frozen),
+        "tables": frozen.checks and revision_checks.tables_of(frozen.checks, facts, takeoff.plan),
+        "defer": DEFER,
+        "engine_then": "" if row.engine_version == plans.ENGINE_VERSION else row.engine_version,
+        "engine_now": plans.ENGINE_VERSION,
+        "bent": any(isinstance(leg.path, Arc) for leg in takeoff.plan.legs()),
         "facts": facts,
         "others": others,
         "in_force": plans.latest(house) == row,
@@ -72,6 +91,25 @@ def revision_json(request: PersonRequest, pk: int, number: int) -> HttpResponse:
     """The revision's plan as a file."""
     house, row = _revision(request, pk, number)
     return plans.as_file(row.document, f"{house.name} plan rev {row.letter}")
+
+
+@require_GET
+def revision_template(request: PersonRequest, pk: int, number: int) -> HttpResponse:
+    """The full-size template of the revision's bent walls, to be printed, cut out and laid along a unit."""
+    house, row = _revision(request, pk, number)
+    sheets = slot_sheets.sheets_of(plans.takeoff_of(row).plan)
+    if not sheets:
+        raise Http404("No wall of this revision is bent to a radius.")
+    try:
+        made = slot_sheets.pdf(house, row, sheets)
+    except PdfUnavailable as missing:
+        context = {"house": house, "revision": row, "sentence": str(missing)}
+        return render(request, "jobs/revision_told.html", context, status=503)
+    answer = HttpResponse(made, content_type="application/pdf")
+    name = slugify(f"{house.name} slot template rev {row.letter}") or "slot-template"
+    answer["Content-Disposition"] = f'inline; filename="{name}.pdf"'
+    answer["Cache-Control"] = "private, no-cache"
+    return answer
 
 
 @require_GET

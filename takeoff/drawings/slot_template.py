@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from takeoff.drawings.scene import Line, Path, Scene, Shape, Stroke, Symbol, Text
 from takeoff.drawings.scene import Mark as Sign
@@ -27,6 +28,9 @@ SHARED = 1.0
 #: Clear paper at the edge of a sheet no printer reaches [in], and the head of a sheet [in].
 EDGE = 0.5
 HEAD = 1.45
+
+#: How far the strips stand off the frame of the sheet, so that their ends are seen [in].
+INSET = 0.12
 
 #: Room the words above a slot take [in].
 LETTERING = 1.4
@@ -53,6 +57,11 @@ class Paper:
         """What can be printed up and down [in]."""
         return self.height - 2 * EDGE
 
+    @property
+    def strip(self) -> float:
+        """Longest strip that lies on it [in]."""
+        return self.wide - 2 * INSET
+
 
 LETTER = Paper("Letter", 11.0, 8.5)
 A4 = Paper("A4", 297 / 25.4, 210 / 25.4)
@@ -78,6 +87,10 @@ class Tile:
 
     start: float
     end: float
+
+    def on_sheet(self, at: float) -> float:
+        """Where on a sheet a place along the panel lies [in from the frame]."""
+        return INSET + at - self.start
 
 
 # -- where things are ------------------------------------------------------------------------------
@@ -107,7 +120,7 @@ def rows_on(paper: Paper) -> int:
 # -- drawing ----------------------------------------------------------------------------------------
 def pages(arc: ArcLeg, paper: Paper = LETTER) -> tuple[Scene, ...]:
     """The template of a bent leg as drawings, one for each sheet, each to be printed at full size."""
-    parts, each = tiles(arc.bend.unit, paper.wide), rows_on(paper)
+    parts, each = tiles(arc.bend.unit, paper.strip), rows_on(paper)
     sheets = [parts[k : k + each] for k in range(0, len(parts), each)]
     return tuple(_page(arc, paper, sheet, k * each, (k + 1, len(sheets)), parts) for k, sheet in enumerate(sheets))
 
@@ -120,6 +133,7 @@ def _page(
     for k, tile in enumerate(own):
         base = top - k * (ABOVE + STRIP + BELOW) - ABOVE - STRIP
         shapes += _tile(arc.bend, tile, base)
+        shapes.append(_name(arc, tile, base, f"{arc.name}, strip {first + k + 1} of {len(parts)}"))
         shapes += _matches(tile, base, first + k, len(parts))
     bend, (sheet, of) = arc.bend, number
     said = f"slots of {sixteenths(bend.slot)} at every {bend.web:g} in of a unit {bend.unit:g} in long"
@@ -156,28 +170,28 @@ def _head(arc: ArcLeg, paper: Paper, number: tuple[int, int]) -> list[Shape]:
     ]
     bar, base = [], high - 1.25
     for inch in range(BAR + 1):
-        bar.append(Line(0.1 + inch, base, 0.1 + inch, base + (0.14 if inch in (0, 1, BAR) else 0.08)))
+        bar.append(Line(INSET + inch, base, INSET + inch, base + (0.14 if inch in (0, 1, BAR) else 0.08)))
     return [
         Path(((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)), closed=True, stroke=Stroke.THIN),
-        *(Text(0.1, y, text, size, anchor="start", bold=bold) for y, text, size, bold in words),
-        Line(0.1, base, 0.1 + BAR, base, Stroke.HEAVY),
+        *(Text(INSET, y, text, size, anchor="start", bold=bold) for y, text, size, bold in words),
+        Line(INSET, base, INSET + BAR, base, Stroke.HEAVY),
         *bar,
-        Text(0.6, base - 0.09, "1 in", 7.0),
-        Text(0.1 + BAR, base - 0.09, f"{BAR} in", 7.0),
+        Text(INSET + 1, base - 0.09, "1 in", 7.0),
+        Text(INSET + BAR, base - 0.09, f"{BAR} in", 7.0),
     ]
 
 
 def _tile(bend: Bend, tile: Tile, base: float) -> list[Shape]:
     """One row: the outline of the strip, slots, webs and the distances from the unit's end."""
-    top, long = base + STRIP, tile.end - tile.start
-    out: list[Shape] = [Line(0.0, base, long, base), Line(0.0, top, long, top)]
-    for at, stroke in ((0.0, tile.start <= 0), (long, tile.end >= bend.unit)):
-        out.append(Line(at, base, at, top, Stroke.VISIBLE if stroke else Stroke.HIDDEN))
+    top, near, far = base + STRIP, tile.on_sheet(tile.start), tile.on_sheet(tile.end)
+    out: list[Shape] = [Line(near, base, far, base), Line(near, top, far, top)]
+    for x, ends in ((near, tile.start <= 0), (far, tile.end >= bend.unit)):
+        out.append(Line(x, base, x, top, Stroke.VISIBLE if ends else Stroke.HIDDEN))
     for slot in slots(bend):
         out += _slot(bend, slot, tile, base)
     for web in webs(bend):
         if tile.start < web < tile.end:
-            x = web - tile.start
+            x = tile.on_sheet(web)
             out.append(Line(x, base, x, top, Stroke.CENTRE))
             out.append(Text(x, base + STRIP / 2, "web", 6.5, rotate=90.0, dx_pt=6.0))
     return out
@@ -187,7 +201,7 @@ def _slot(bend: Bend, slot: Slot, tile: Tile, base: float) -> list[Shape]:
     """The cut lines of a slot that lie on a tile, and above it its number, width and place where all of it does."""
     low, high = slot.edges(bend.unit)
     out: list[Shape] = [
-        Line(x - tile.start, base, x - tile.start, base + STRIP, Stroke.HEAVY)
+        Line(tile.on_sheet(x), base, tile.on_sheet(x), base + STRIP, Stroke.HEAVY)
         for x in (low, high)
         if tile.start <= x <= tile.end
     ]
@@ -195,22 +209,31 @@ def _slot(bend: Bend, slot: Slot, tile: Tile, base: float) -> list[Shape]:
         return out
     half = slot.number in (0, bend.cells) and high - low < slot.width - 1e-9
     width = f"half of {sixteenths(slot.width)}" if half else sixteenths(slot.width)
-    long, x = tile.end - tile.start, (low + high) / 2 - tile.start
-    anchor = "start" if x < LETTERING / 2 else "end" if x > long - LETTERING / 2 else "middle"
-    x = {"start": 0.03, "middle": x, "end": long - 0.03}[anchor]
+    near, x, far = tile.on_sheet(tile.start), tile.on_sheet((low + high) / 2), tile.on_sheet(tile.end)
+    anchor = "start" if x < near + LETTERING / 2 else "end" if x > far - LETTERING / 2 else "middle"
+    x = {"start": near, "middle": x, "end": far}[anchor]
     return [
         *out,
-        Line(low - tile.start, base, high - tile.start, base + STRIP, Stroke.THIN),
+        Line(tile.on_sheet(low), base, tile.on_sheet(high), base + STRIP, Stroke.THIN),
         Text(x, base + STRIP + 0.27, f"slot {slot.number}: {width}", 7.5, anchor=anchor, bold=True),
         Text(x, base + STRIP + 0.12, f"middle at {_at(slot.middle)}", 7.0, anchor=anchor),
     ]
 
 
+def _name(arc: ArcLeg, tile: Tile, base: float, words: str) -> Text:
+    """What a strip is when it is cut out, where it is widest between slots and webs."""
+    marks = [x for slot in slots(arc.bend) for x in slot.edges(arc.bend.unit)] + [*webs(arc.bend)]
+    inside = sorted({tile.start, tile.end, *(x for x in marks if tile.start < x < tile.end)})
+    low, high = max(pairwise(inside), key=lambda pair: pair[1] - pair[0])
+    return Text(tile.on_sheet((low + high) / 2), base + STRIP - 0.2, words, 7.5)
+
+
 def _matches(tile: Tile, base: float, index: int, count: int) -> list[Shape]:
     """Letters in the middle of what two tiles share: the same letter and the same line on both."""
     out: list[Shape] = []
-    for k, here in ((index - 1, SHARED / 2), (index, tile.end - tile.start - SHARED / 2)):
+    for k, at in ((index - 1, tile.start + SHARED / 2), (index, tile.end - SHARED / 2)):
         if 0 <= k < count - 1:
+            here = tile.on_sheet(at)
             out.append(Line(here, base - 0.3, here, base + 0.15, Stroke.THIN))
             out.append(Symbol(here, base - 0.2, Sign.ROUND, _letter(k), 9.0))
     return out

@@ -10,7 +10,7 @@ from takeoff.planfile import write_plan
 from tests.access import EVERYBODY, FIRM_PEOPLE, LOGGED_IN, MEMBERS, NO_SUCH_METHOD, Entry, of_house, only
 from tests.cast import Cast
 from tests.factories import FirmInvitationFactory, InvitationFactory
-from tests.takeoff.plans import l_shape
+from tests.takeoff.plans import l_shape, porch_arc
 
 
 def _invitation(cast: Cast) -> dict[str, Any]:
@@ -37,6 +37,11 @@ def _revision(cast: Cast) -> dict[str, Any]:
 
 def _leg(cast: Cast) -> dict[str, Any]:
     return {**_revision(cast), "leg": "A"}
+
+
+def _bent(cast: Cast) -> dict[str, Any]:
+    plans.lock(by=cast.builder, house=cast.house, document=write_plan(porch_arc()))
+    return {**of_house(cast), "number": 1}
 
 
 def _since(cast: Cast) -> dict[str, Any]:
@@ -79,6 +84,7 @@ ENTRIES: dict[str, Entry] = {
     "jobs:revision": Entry(get=only(*MEMBERS), post=NO_SUCH_METHOD, args=_revision),
     "jobs:revision_start": Entry(get=NO_SUCH_METHOD, post=only(*WALKERS, status=302), args=_revision),
     "jobs:revision_json": Entry(get=only(*MEMBERS), post=NO_SUCH_METHOD, args=_revision),
+    "jobs:revision_template": Entry(get=only(*MEMBERS), post=NO_SUCH_METHOD, args=_bent),
     "jobs:revision_elevation": Entry(get=only(*MEMBERS), post=NO_SUCH_METHOD, args=_leg),
     "jobs:revision_compare": Entry(get=only(*MEMBERS), post=NO_SUCH_METHOD, args=_since),
 }

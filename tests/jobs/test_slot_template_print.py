@@ -1,4 +1,4 @@
-"""A cutting template in a PDF: an inch on the sheet is an inch on the foam."""
+"""The cutting template as it is printed: an inch on the sheet is an inch on the foam, and who may have it."""
 
 from __future__ import annotations
 
@@ -6,19 +6,16 @@ import io
 
 import pikepdf
 import pytest
+from django.urls import reverse
 
-from jobs import pdf
-from takeoff.drawings.slot_template import BAR, LETTER, pages
-from takeoff.drawings.svg import render
+from jobs import plans, slot_sheets
+from jobs.exceptions import PdfUnavailable
+from jobs.models import House, PlanRevision
+from takeoff.drawings.slot_template import BAR, INSET
 from takeoff.geometry import place
+from takeoff.planfile import write_plan
 from takeoff.radius import arc_legs
-from tests.takeoff import plans
-
-PAGE = (
-    '<html lang="en"><head><title>Template</title><style>@page {{ size: letter landscape; margin: 0.5in }} '
-    "body {{ margin: 0 }} img {{ display: block; max-width: none; max-height: none }}</style></head>"
-    "<body>{}</body></html>"
-)
+from tests.takeoff.plans import l_shape, porch_arc
 
 Matrix = tuple[float, ...]
 
@@ -52,14 +49,52 @@ def lines(page: pikepdf.Page) -> list[tuple[float, float, float, float]]:
 
 
 @pytest.mark.slow
-def test_a_bar_of_six_inches_is_six_inches_on_paper():
-    plan = plans.porch_arc()
+def test_a_bar_of_six_inches_is_six_inches_on_paper_and_slots_stand_where_they_are_cut():
+    """Letter laid level, 792 by 612 points of 1/72 in; a viewer is asked not to fit it to the paper."""
+    plan = porch_arc()
     (arc,) = arc_legs(plan, place(plan))
-    sheets = {f"s{k}": render(scene, LETTER.wide * 72, "pt", height=LETTER.high * 72)
-              for k, scene in enumerate(pages(arc))}  # fmt: skip
-    body = "".join(f'<img alt="Sheet" src="drawing:{name}">' for name in sheets)
-    with pikepdf.open(io.BytesIO(pdf.render_pdf(PAGE.format(body), sheets))) as document:
-        assert len(document.pages) == len(sheets)
+    sheets = slot_sheets.sheets_of(plan)
+    made = slot_sheets.pdf(House(name="Porch"), PlanRevision(number=1), sheets)
+    with pikepdf.open(io.BytesIO(made)) as document:
+        assert len(document.pages) == len(sheets) == 3
+        assert document.Root.ViewerPreferences.PrintScaling == "/None"
+        assert document.Root.ViewerPreferences.DisplayDocTitle
         for page in document.pages:
+            assert [float(n) for n in page.MediaBox] == [0, 0, 792, 612]
             level = [x1 - x0 for x0, y0, x1, y1 in lines(page) if abs(y1 - y0) < 1e-6]
             assert any(abs(long - BAR * 72) < 0.05 for long in level)
+        upright = [x0 for x0, y0, x1, y1 in lines(document.pages[0]) if abs(x1 - x0) < 1e-6 and abs(y1 - y0) > 100]
+    second = arc.bend.web + arc.bend.slot / 2  # far edge of slot 1 [in from the unit's end]
+    assert any(abs(x - (0.5 + INSET + second) * 72) < 0.05 for x in upright)
+
+
+def template(house: House, number: int = 1) -> str:
+    return reverse("jobs:revision_template", args=[house.pk, number])
+
+
+@pytest.fixture
+def bent(cast, house) -> PlanRevision:
+    """A house with a round porch."""
+    return plans.lock(by=cast.builder, house=house, document=write_plan(porch_arc()))
+
+
+def test_the_revision_leads_to_it_where_a_wall_is_bent(clients, cast, house, bent):
+    shown = clients["inspector"].get(reverse("jobs:revision", args=[house.pk, 1])).content.decode()
+    assert template(house) in shown
+    answer = clients["inspector"].get(template(house))
+    assert answer["Content-Type"] == "application/pdf"
+    assert "slot-template-rev-a.pdf" in answer["Content-Disposition"]
+    plans.lock(by=cast.builder, house=house, document=write_plan(l_shape()))
+    straight = clients["inspector"].get(reverse("jobs:revision", args=[house.pk, 2])).content.decode()
+    assert template(house, 2) not in straight
+    assert clients["inspector"].get(template(house, 2)).status_code == 404
+
+
+def test_a_machine_that_makes_no_pdf_says_so(clients, house, bent, monkeypatch):
+    def missing(*_):
+        raise PdfUnavailable("This machine cannot make PDFs yet.")
+
+    monkeypatch.setattr(slot_sheets, "pdf", missing)
+    answer = clients["builder"].get(template(house))
+    assert answer.status_code == 503
+    assert "cannot make PDFs yet" in answer.content.decode()

@@ -12,7 +12,20 @@ from hypothesis import strategies as st
 
 from takeoff.drawings.compose import fit
 from takeoff.drawings.scene import Line, Stroke, Symbol, Text
-from takeoff.drawings.slot_template import A4, BAR, EDGE, LETTER, SHARED, STRIP, pages, rows_on, slots, tiles, webs
+from takeoff.drawings.slot_template import (
+    A4,
+    BAR,
+    EDGE,
+    INSET,
+    LETTER,
+    SHARED,
+    STRIP,
+    pages,
+    rows_on,
+    slots,
+    tiles,
+    webs,
+)
 from takeoff.drawings.svg import render
 from takeoff.geometry import place
 from takeoff.radius import ArcLeg, Bend, arc_legs
@@ -66,7 +79,7 @@ def test_the_written_sheet_is_as_large_as_the_paper_less_its_edges():
 @pytest.mark.parametrize("paper", PAPERS, ids=lambda p: p.name)
 def test_both_edges_of_every_slot_are_drawn_where_they_are(paper):
     arc = arc_of()
-    row, each = tiles(arc.bend.unit, paper.wide), rows_on(paper)
+    row, each = tiles(arc.bend.unit, paper.strip), rows_on(paper)
     drawn: set[float] = set()
     for number, scene in enumerate(pages(arc, paper)):
         heavy = [s for s in scene.shapes if isinstance(s, Line) and s.stroke is Stroke.HEAVY and s.x0 == s.x1]
@@ -74,7 +87,7 @@ def test_both_edges_of_every_slot_are_drawn_where_they_are(paper):
         tops = [paper.high - 1.45 - k * 2.6 - 0.45 - STRIP for k in range(each)]
         for line in heavy:
             k = min(range(each), key=lambda i: abs(tops[i] - line.y0))
-            drawn.add(round(row[number * each + k].start + line.x0, 6))
+            drawn.add(round(row[number * each + k].start + line.x0 - INSET, 6))
             assert line.y1 - line.y0 == STRIP
         assert len(lows) <= each
     wanted = {round(x, 6) for slot in slots(arc.bend) for x in slot.edges(arc.bend.unit)}
@@ -84,7 +97,16 @@ def test_both_edges_of_every_slot_are_drawn_where_they_are(paper):
 def test_sheets_are_joined_by_pairs_of_letters():
     letters = [s.text for scene in pages(arc_of()) for s in scene.shapes if isinstance(s, Symbol)]
     assert all(letters.count(letter) == 2 for letter in letters)
-    assert len(set(letters)) == len(tiles(48, LETTER.wide)) - 1
+    assert len(set(letters)) == len(tiles(48, LETTER.strip)) - 1
+
+
+def test_every_strip_says_what_it_is_when_it_is_cut_out():
+    arc = arc_of()
+    said = [s.text for scene in pages(arc) for s in scene.shapes if isinstance(s, Text) and "strip" in s.text]
+    count = len(tiles(48, LETTER.strip))
+    assert [text for text in said if text.startswith(arc.name)] == [
+        f"{arc.name}, strip {k} of {count}" for k in range(1, count + 1)
+    ]
 
 
 def test_a_bar_of_six_inches_is_measured_first():
