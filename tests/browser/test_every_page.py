@@ -42,6 +42,7 @@ NO_PAGES = {
     "jobs:plan_export",
     "jobs:revision_start",
     "jobs:revision_json",
+    "jobs:revision_template",
 }
 
 
