@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from takeoff.bar_runs import END_COVER, Gathered, LegSteel, Line, Run, Zone, inset, subtract
+from takeoff.bar_runs import END_COVER, Gathered, LegSteel, Line, Met, Run, Zone, inset, subtract
 from takeoff.bending import bent, cut_length
 from takeoff.courses import Grid
 from takeoff.geometry import Corner, CornerKind
@@ -233,13 +233,24 @@ def _add_corner_bars(
                 line = (outer - at_end.inch, y, min(outer, last), y)
                 short = min(at_end, beyond)
                 bars.add(leg.name, stage, BarRole.CORNER, size, cut, basis, count, short, [line], shape)
-    for corner, reach, line in (
-        (leg.geometry.start, at_start, (first, y, at_start.inch, y)),
-        (leg.geometry.end, at_end, (last - at_end.inch, y, last, y)),
+    for met, reach, line in (
+        (leg.met[0], at_start, (first, y, at_start.inch, y)),
+        (leg.met[1], at_end, (last - at_end.inch, y, last, y)),
     ):
-        if corner.kind is CornerKind.TEE and reach > END_COVER:
-            basis = f"two at a T, one each way, legs {_in(reach)} x {_in(lap)}, bend inside 6 bar diameters"
-            bars.add_bent(leg.name, stage, BarRole.CORNER, size, bent(reach, lap), basis, 2, reach, [line])
+        if met is not None and reach > END_COVER and met.levels.footing_top < level < met.levels.top:
+            through = _far_face(leg, met)
+            basis = (
+                f"two at a T, one each way, legs {_in(reach)} + {_in(through)} to the far face of the wall met x "
+                f"{_in(lap)}, bend inside 6 bar diameters"
+            )
+            shape = bent(reach + through, lap)
+            bars.add_bent(leg.name, stage, BarRole.CORNER, size, shape, basis, 2, reach, [line])
+
+
+def _far_face(leg: LegSteel, met: Met) -> Length:
+    """From the face where a leg's own bars end at a T to the far face of the other wall's core, less cover: what a
+    corner bar needs to lap them by all of its lap."""
+    return leg.plan.form(met.leg.form).foam + met.leg.core - END_COVER
 
 
 def _leg_room(leg: LegSteel, run: Length) -> Length:
