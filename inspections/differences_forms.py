@@ -239,4 +239,5 @@ class RevisedForm(forms.Form):
 
     def wanted(self) -> tuple[Stage, ...]:
         """Stages something was ordered for, all where none is ticked."""
-        return tuple(Stage(value) for value in self.cleaned_data["stages"]) or tuple(Stage)
+        ticked = self.cleaned_data["stages"]
+        return tuple(stage for stage in Stage if stage.value in ticked) or tuple(Stage)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
@@ -108,7 +109,7 @@ class RevisedAnswer:
 # -- the page ----------------------------------------------------------------------------------------
 @dataclass(slots=True)
 class DifferencesPage:
-    """The page: four forms, and the answer to the one that was asked, by question. ``stage`` is the one whose delivery is asked."""
+    """The page: four forms, and the answer to the one asked, by question. ``stage``: whose delivery is asked."""
 
     revision: PlanRevision
     in_force: PlanRevision
@@ -141,7 +142,7 @@ def read(each: Mine, revision: PlanRevision, in_force: PlanRevision, asked: Quer
         return asked if question == name else None
 
     stages = tuple(stage for stage in Stage if any(q.buy for q in locked.of(stage)))
-    stage = _stage(each, stages, asked.get("stage", ""))
+    stage = _stage(each, locked, stages, asked.get("stage", ""))
     lines = [line for line in order_lines(locked, stage) if supplier_of(line.key) is not READY_MIX]
     page = DifferencesPage(
         revision,
@@ -170,11 +171,14 @@ def _answer(page: DifferencesPage, each: Mine, made: Takeoff, locked: Takeoff) -
         page.answers[REVISED] = _revised(page, each)
 
 
-def _stage(each: Mine, stages: tuple[Stage, ...], named: str) -> Stage:
-    """The stage named; else the one the house is in, where something is bought for it; else the first of them."""
+def _stage(each: Mine, locked: Takeoff, stages: tuple[Stage, ...], named: str) -> Stage:
+    """The stage named; else the first that takes blocks, of those still to come where there is one."""
     current = states.current_stage(each.ledger)
-    wanted = [named, current.kind.value if current else "", Stage.FULL_WALL.value]
-    return next((stage for name in wanted for stage in stages if stage.value == name), (*stages, Stage.FOOTING)[0])
+    order = list(Stage)
+    to_come = order[order.index(current.kind) :] if current else order
+    takes_blocks = [stage for stage in (*to_come, *order) if _needed(locked, stage)]
+    wanted = [*(stage for stage in stages if stage.value == named), *takes_blocks, *stages, Stage.FOOTING]
+    return wanted[0]
 
 
 # -- other blocks ------------------------------------------------------------------------------------
@@ -250,7 +254,10 @@ def _needed(locked: Takeoff, stage: Stage) -> dict[str, int]:
 
 def _short(form: ShortForm, locked: Takeoff, stage: Stage) -> ShortAnswer:
     counted = list(form.came())
-    blocks = {line.key: count for line, count in counted if is_block(line)}
+    blocks: Counter[str] = Counter()
+    for line, count in counted:
+        if is_block(line):
+            blocks[line.key] += count
     others = tuple(
         f"{line.label}: {_some(count, line.buy_unit)} of {buying(line.count, line.buy_unit)} came, "
         f"{buying(line.count - count, line.buy_unit)} missing."

@@ -21,12 +21,14 @@ from takeoff.footing_as_poured import footing_as_poured
 from takeoff.forms import GENERIC_16, GENERIC_18
 from takeoff.orders import order_lines
 from takeoff.plan import Stage
+from takeoff.planfile import write_plan
 from takeoff.short_delivery import short_delivery
 from takeoff.units import Length, parse_length
 from tests.cast import STRANGER
 from tests.inspections.real import RealSite, document
 from tests.inspections.visitor import read
 from tests.inspections.world import evidence_for
+from tests.takeoff.plans import garage
 
 
 @pytest.fixture
@@ -80,6 +82,49 @@ def test_a_house_of_another_plan_costs_no_more_queries(site, clients, cast):
     with CaptureQueriesContext(connection) as more:
         clients["builder"].get(url)
     assert len(more) <= len(few)
+
+
+@pytest.mark.parametrize("name", ["juniper-bend", "saltlick-lane"])
+def test_every_question_is_answered_of_houses_with_several_sections(cast, clients, name):
+    """Bent walls, ledges, 45 degree corners, a porch or a garage: whatever is asked has an answer."""
+    site = RealSite(cast, name)
+    plan = plans.takeoff_of(site.revision).plan
+    last = {f"off_{len(plan.legs()) - 1}": "1 1/4", f"way_{len(plan.legs()) - 1}": "high"}
+    asked: list[dict[str, str]] = [
+        {"ask": "blocks", "planned": "generic-16", "came": "generic-18"},
+        {"ask": "blocks", "planned": "generic-16", "came": "same", "height": "18"},
+        {"ask": "short", "stage": "frost_wall", "came_0": "0", "came_1": "1"},
+        {"ask": "short", "stage": "full_wall", "came_0": "20"},
+        {"ask": "footing", "off_0": "0-0 3/4", "way_0": "low", **last},
+    ]
+    for question in asked:
+        shown = ask(clients["builder"], site, **question)
+        assert shown.count('class="answer"') == 1 and "It cannot be built" not in shown, question
+
+
+def test_of_a_plan_with_two_systems_it_is_asked_which_was_planned(cast, clients):
+    """The garage, a section of its own, is built of the others: each system may be traded for the other."""
+    plan = garage()
+    walks = tuple(
+        replace(
+            walk,
+            legs=tuple(replace(leg, form="generic-18" if leg.section == "garage" else leg.form) for leg in walk.legs),
+        )
+        for walk in plan.walks
+    )
+    both = replace(plan, walks=walks, forms=(GENERIC_16, GENERIC_18))
+    revision = plans.lock(by=cast.builder, house=cast.house, document=write_plan(both))
+    url = reverse("inspections:differences", args=[cast.house.pk, revision.number])
+    page = read(url, 200, clients["builder"].get(url).content.decode())
+    form = page.form("What changes")
+    assert form and form.choices("planned") == ["generic-16", "generic-18"]
+    assert {"generic-16", "generic-18"} <= set(form.choices("came"))
+    said = clients["builder"].get(url, {"ask": "blocks", "planned": "generic-18", "came": "generic-16"})
+    assert said.status_code == 200 and b'class="answer"' in said.content
+    same = clients["builder"].get(url, {"ask": "blocks", "planned": "generic-18", "came": "generic-18"})
+    assert same.status_code == 422 and "choose what came instead" in same.content.decode()
+    short = clients["builder"].get(url, {"ask": "short", "stage": "frost_wall", "came_0": "0"})
+    assert short.status_code == 200 and "generic-1" in short.content.decode()
 
 
 # -- other blocks ------------------------------------------------------------------------------------
