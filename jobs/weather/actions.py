@@ -52,9 +52,10 @@ def fetch_forecast(
     Raises :class:`NotPlaced`, :class:`jobs.weather.fetch.NotFetched` or :class:`NoWeather`; what was kept before stays.
     """
     access.require_role(by, house, *GIVES)
-    if house.site.latitude is None or house.site.longitude is None:
+    ground = Site.objects.get(house=house)
+    if ground.latitude is None or ground.longitude is None:
         raise NotPlaced("Type the latitude and longitude of the site first; the forecast is for a place.")
-    text = fetch.hourly(house.site.latitude, house.site.longitude)
+    text = fetch.hourly(ground.latitude, ground.longitude)
     return _add_forecast(by=by, house=house, text=text, client_id=client_id, device_at=device_at)
 
 

@@ -49,7 +49,8 @@ def test_no_slump_and_nothing_is_worked_out(cast, clients):
 def test_slump_rating_rate_lifts_trucks_and_a_colder_truck(house, clients):
     said = shown(clients["builder"], house, "weather_forms", "?concrete_f=60")
     for each in ("6 in, approved by E. Grade, P.E.", "Rated pressure of the form", "Highest rise",
-                 "Circuits of the wall", "governs", "Truck 1 first", "At 50 F instead of 60 F", "A form that gives way hurts people",
+                 "Circuits of the wall", "governs", "Truck 1 first", "At 50 F instead of 60 F",
+                 "A form that gives way hurts people",
                  "ACI 347R", "DIN 18218", "CIRIA Report 108"):  # fmt: skip
         assert each in said, each
 
