@@ -87,7 +87,7 @@ def _steel(checks: Iterable[SteelCheck]) -> Table:
     return Table(
         "steel",
         "Is the upright steel enough?",
-        _counted(rows, "enough everywhere", "lines are not settled"),
+        _counted(rows, "enough everywhere", "not settled"),
         ("Unbalanced fill", "Asked", "In the wall", "Strip of wall"),
         rows,
         "No wall of this revision carries earth.",
@@ -163,7 +163,7 @@ def _footings(verdicts: Iterable[FootingVerdict]) -> Table:
     return Table(
         "footings",
         "Are the footings large enough?",
-        _counted(rows, "large enough everywhere", "sizes are too small"),
+        _counted(rows, "large enough everywhere", "too small"),
         ("Asked", "Where from"),
         rows,
         "No footing was held against a table; why is told with the takeoff.",
@@ -181,7 +181,7 @@ def _walls(walls: tuple[Assembly, ...], plan: Plan) -> Table:
     return Table(
         "warmth",
         "What are the walls worth against the cold?",
-        _counted(rows, "as the energy code asks" if judged else "worked out, not judged", "walls fall short"),
+        _counted(rows, "as the energy code asks" if judged else "worked out, not judged", "short of it"),
         ("Air to air", "Foam as labelled", "Asked"),
         rows,
         "No wall was worked out.",

@@ -51,7 +51,7 @@ def test_what_is_not_enough_or_for_the_engineer_comes_first_with_its_reason():
     steel = tables(few)["steel"]
     bad = [row for row in steel.rows if row.bad]
     assert bad and list(steel.rows[: len(bad)]) == bad
-    assert steel.told == f"{len(bad)} of {len(steel.rows)} lines are not settled"
+    assert steel.told == f"{len(bad)} of {len(steel.rows)} not settled"
     assert {row.verdict for row in bad} <= {"not enough", "engineer required"}
     assert all(row.sums[0].endswith(".") for row in bad)
     asked = next(row for row in bad if row.verdict == "not enough")
@@ -70,7 +70,7 @@ def test_the_line_of_a_state_shows_where_the_steel_is_used_most():
 # -- footings, warmth --------------------------------------------------------------------------------
 @pytest.mark.parametrize(
     ("width", "verdict", "told"),
-    [("30", "large enough", "large enough everywhere"), ("12", "too small", "1 of 1 sizes are too small")],
+    [("30", "large enough", "large enough everywhere"), ("12", "too small", "1 of 1 too small")],
 )
 def test_footings_say_what_is_asked_and_whether_they_are_large_enough(width, verdict, told):
     plan = with_spec(rectangle(), building=BUILDING)
