@@ -14,7 +14,7 @@ class Supplier:
 
 
 SUPPLIERS = (
-    Supplier("Block yard", ("blocks",)),
+    Supplier("Block yard", ("blocks", "forms.straps", "forms.ties", "forms.adhesive", "radius.tape")),
     Supplier("Reinforcing steel", ("bars", "dowels", "footing.bars")),
     Supplier("Ready-mix", ("footing.concrete", "wall.concrete")),
     Supplier("Membrane and drain", ("membrane", "board", "drain.pipe", "drain.fabric", "drain.bend", "drain.tee",

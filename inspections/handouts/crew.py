@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from inspections.gates import role_words
-from inspections.handouts import tables
+from inspections.handouts import cutting, formwork, pours, steel, strength, tables
 from inspections.handouts.numbers import Figure, texts_of, to_meet, tolerances
 from inspections.handouts.pictures import Picture, pictures
 from inspections.handouts.standings import standing_lines
@@ -78,7 +78,15 @@ class Crew:
     notes: list[str]
     cautions: list[str]
     courses: list[tables.CourseRow]
-    bars: list[tables.BarRow]
+    bars: list[steel.BarGroup]
+    pads: list[cutting.PadRow]
+    steel: strength.Checks | None
+    lintels: list[formwork.LintelRow]
+    braces: list[formwork.BraceRow]
+    bucks: list[formwork.BuckRow]
+    done: list[formwork.DoneRow]
+    arcs: list[formwork.ArcRow]
+    pour: pours.Pour | None
     straps: list[tables.StrapRow]
     fills: list[tables.FillRow]
     pictures: tuple[Picture, ...]
@@ -109,7 +117,15 @@ def crew(subject: Subject) -> Crew:
         notes=told[Severity.NOTE] if subject.kind in WITH_NOTES else [],
         cautions=list(process.cautions),
         courses=tables.course_rows(subject, takeoff),
-        bars=tables.bar_rows(subject, takeoff),
+        bars=steel.bar_groups(subject),
+        pads=cutting.pad_rows(subject),
+        steel=strength.checks(subject),
+        lintels=formwork.lintel_rows(subject),
+        braces=formwork.brace_rows(subject),
+        bucks=formwork.buck_rows(subject),
+        done=formwork.done_rows(subject),
+        arcs=formwork.arc_rows(subject),
+        pour=pours.pour(subject),
         straps=tables.strap_rows(subject, takeoff),
         fills=tables.fill_rows(subject),
         pictures=pictures(subject) if subject.legs else (),

@@ -29,6 +29,7 @@ def page(subject: Subject, address: str, part: str = "") -> Page:
     """The hand-out as HTML. ``address`` is where the stage lives on the web; ``part`` '' prints all three."""
     wanted = [part] if part else list(PARTS)
     sheet = crew(subject) if "crew" in wanted else None
+    order = orders(subject) if "order" in wanted else None
     context = {
         "subject": subject,
         "house": subject.house,
@@ -43,10 +44,11 @@ def page(subject: Subject, address: str, part: str = "") -> Page:
         "qr": qr(address),
         "title": PARTS[part] if part else "Hand-out",
         "crew": sheet,
-        "orders": orders(subject) if "order" in wanted else None,
+        "orders": order,
         "request": request(subject) if "request" in wanted else None,
     }
-    drawings = {picture.name: picture.svg for picture in sheet.pictures} if sheet else {}
+    shown = [*(sheet.pictures if sheet else ()), *(order.bars.sketches if order and order.bars else ())]
+    drawings = {picture.name: picture.svg for picture in shown}
     return Page(render_to_string("handouts/handout.html", context), drawings)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from inspections.handouts import cutting, steel
 from inspections.handouts.subject import Subject
 from jobs.suppliers import READY_MIX, SUPPLIERS, Supplier, supplier_of
 from takeoff.orders import order_lines
@@ -48,11 +49,17 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Orders:
-    """All that stands on an order sheet. ``sections`` names the sections counted."""
+    """All that stands on an order sheet. ``sections`` names the sections counted; after the suppliers come the bars as
+    cut and bent, the form units as cut, and what an order by area would have been."""
 
     groups: tuple[Group, ...]
     sections: tuple[str, ...]
     by_section: bool  # legs were named, but amounts are known by section
+    bars: steel.BarList | None = None
+    saw: tuple[cutting.SawList, ...] = ()
+    area: tuple[cutting.AreaTable, ...] = ()
+    pads: tuple[cutting.PadRow, ...] = ()
+    strips: tuple[cutting.StripTable, ...] = ()
 
 
 def orders(subject: Subject) -> Orders:
@@ -72,7 +79,16 @@ def orders(subject: Subject) -> Orders:
     )
     names = dict(subject.facts.sections)
     whole = {leg for key in keys for leg in subject.facts.legs_in(key, subject.kind)}
-    return Orders(groups, tuple(names[key] for key in keys), whole != set(subject.legs))
+    return Orders(
+        groups,
+        tuple(names[key] for key in keys),
+        whole != set(subject.legs),
+        bars=steel.fabrication(subject),
+        saw=tuple(cutting.saw_lists(subject)),
+        area=tuple(cutting.area_tables(subject)),
+        pads=tuple(cutting.pad_rows(subject)),
+        strips=tuple(cutting.strip_tables(subject)),
+    )
 
 
 def _group(subject: Subject, supplier: Supplier, lines: list[OrderLine], known: list[Quantity]) -> Group:

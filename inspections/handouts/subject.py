@@ -15,8 +15,10 @@ from inspections.standing import Ledger, StageRow
 from jobs import plans
 from jobs.frozen import Facts, Frozen, facts_from_json, frozen_from_json
 from jobs.models import House, HouseStage, Person, PlanRevision
+from takeoff.area_method import Comparison, compare
+from takeoff.geometry import Placement, place
 from takeoff.plan import Stage
-from takeoff.results import Takeoff
+from takeoff.results import SteelCheck, Takeoff
 
 
 @dataclass(frozen=True)
@@ -72,6 +74,23 @@ class Subject:
             criteria=frozen.criteria,
             unbalanced=frozen.unbalanced,
         )
+
+    @cached_property
+    def placement(self) -> Placement:
+        """Where the walls of the plan stand."""
+        return place(self.takeoff.plan)
+
+    @cached_property
+    def steel(self) -> tuple[SteelCheck, ...]:
+        """Checks of the upright bars as they came out when the revision was locked, or today where none were kept."""
+        kept = self.frozen.checks
+        return kept.steel if kept is not None else self.takeoff.checks
+
+    @cached_property
+    def areas(self) -> tuple[Comparison, ...]:
+        """The orders by layout against those by area, kept in the same way."""
+        kept = self.frozen.checks
+        return kept.areas if kept is not None else compare(self.takeoff)
 
     @cached_property
     def sections(self) -> tuple[str, ...]:

@@ -1,33 +1,18 @@
-"""Course table, bar table, straps and unbalanced heights of a stage, row by row as a crew reads them."""
+"""Course table, straps and unbalanced heights of a stage, row by row as a crew reads them."""
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from inspections.handouts.subject import Subject
 from inspections.legs import in_runs
-from takeoff.bar_list import quarter
-from takeoff.bending import as_cut
-from takeoff.results import Bar, BarRole, PlacedUnit, Takeoff, UnitKind
+from takeoff.radius import ArcLeg, arc_legs
+from takeoff.radius_orders import course_runs
+from takeoff.results import PlacedUnit, Takeoff, UnitKind
+from takeoff.unit_marks import ledge_mark
 from takeoff.units import Length, format_length
-
-BAR_WORDS = {
-    BarRole.FOOTING: "along the footing",
-    BarRole.FOOTING_CORNER: "footing corner, bent",
-    BarRole.DOWEL: "dowel, footing to wall",
-    BarRole.HORIZONTAL: "horizontal",
-    BarRole.CORNER: "corner, bent",
-    BarRole.VERTICAL: "vertical",
-    BarRole.PROJECTING: "vertical, up past the cold joint",
-    BarRole.OPENING: "beside an opening",
-    BarRole.LINTEL: "over an opening",
-    BarRole.STIRRUP: "stirrup, bent",
-    BarRole.LEDGE: "along a brick ledge",
-    BarRole.PAD: "in a pad",
-}
 
 _TAKE = (
     (UnitKind.CORNER_LEFT, "corner L"),
@@ -55,12 +40,14 @@ def course_rows(subject: Subject, takeoff: Takeoff) -> list[CourseRow]:
     """Every leg's courses from the bottom up; courses with the same pieces share a row."""
     rows = []
     own = [u for u in takeoff.units if u.stage is subject.kind and u.leg in subject.legs]
+    arcs = {arc.name: arc for arc in arc_legs(takeoff.plan, subject.placement)} if own else {}
     for leg in subject.legs:
         units = sorted((u for u in own if u.leg == leg), key=lambda u: (u.course, u.start, u.bottom))
         alike: dict[tuple[str, str], list[tuple[int, Length]]] = {}
         for course, group in groupby(units, key=lambda u: u.course):
             row = list(group)
-            alike.setdefault((_pieces(row), _take(row)), []).append((course, min(u.bottom for u in row)))
+            take = _take(row) + (f", {_slots(arcs[leg], row)} slots" if leg in arcs else "")
+            alike.setdefault((_pieces(row), take), []).append((course, min(u.bottom for u in row)))
         for (pieces, take), courses in alike.items():
             numbers = ", ".join(str(n) for n, _ in courses)
             rows.append(CourseRow(leg, numbers, format_length(courses[0][1]), pieces, take))
@@ -91,7 +78,7 @@ def _mark(unit: PlacedUnit) -> str:
 def _take(units: Sequence[PlacedUnit]) -> str:
     """'5 whole, 2 cut, 1 corner L': what one such course takes off the stack."""
     counted = [u for u in units if u.counted]
-    straight = [u for u in counted if u.kind is UnitKind.STRAIGHT]
+    straight = [u for u in counted if u.kind is UnitKind.STRAIGHT and not _on_ledge(u)]
     words = []
     for low, word in ((False, ""), (True, "low ")):
         own = [u for u in straight if u.part_height is low]
@@ -102,6 +89,8 @@ def _take(units: Sequence[PlacedUnit]) -> str:
         count = sum(1 for u in counted if u.kind is kind)
         if count:
             words.append(f"{count} {word}")
+    ledge = sum(1 for u in counted if _on_ledge(u))
+    words += [f"{ledge} brick ledge"] if ledge else []
     if any(u.ripped for u in units):
         words.append("ripped")
     caps = sum(u.cap_start + u.cap_end for u in units)
@@ -110,57 +99,15 @@ def _take(units: Sequence[PlacedUnit]) -> str:
     return ", ".join(words)
 
 
-@dataclass(frozen=True, slots=True)
-class BarRow:
-    """Bars of one mark; ``length`` as cut, to the quarter inch. ``where`` counts them leg by leg."""
-
-    mark: str
-    size: str
-    count: int
-    length: str
-    lap: str
-    use: str
-    where: str
+def _on_ledge(unit: PlacedUnit) -> bool:
+    """A unit made with a brick ledge, by its mark."""
+    return unit.kind is UnitKind.STRAIGHT and unit.mark.startswith(ledge_mark("S"))
 
 
-def bar_rows(subject: Subject, takeoff: Takeoff) -> list[BarRow]:
-    """The stage's bars for the legs of the sheet, alike ones together, in the order of their marks."""
-    groups: dict[tuple[str, int, BarRole, Length | None], list[Bar]] = {}
-    for bar in takeoff.bars:
-        if bar.stage is subject.kind and bar.leg in subject.legs:
-            groups.setdefault((bar.mark, bar.size, bar.role, bar.lap), []).append(bar)
-    ordered = sorted(groups.items(), key=lambda item: (list(BarRole).index(item[0][2]), _in_order(item[0][0])))
-    return [
-        BarRow(
-            mark,
-            f"#{size}",
-            sum(bar.count for bar in bars),
-            quarter(as_cut(max(bar.cut_length for bar in bars))),
-            format_length(lap, "in") if lap is not None else "",
-            BAR_WORDS[role],
-            _where(subject, bars),
-        )
-        for (mark, size, role, lap), bars in ordered
-    ]
-
-
-def _in_order(mark: str) -> tuple[str, int]:
-    """'H7' before 'H10'."""
-    letters = mark.rstrip("0123456789")
-    return letters, int(mark[len(letters) :] or 0)
-
-
-def _where(subject: Subject, bars: Iterable[Bar]) -> str:
-    counts: Counter[str] = Counter()
-    for bar in bars:
-        counts[bar.leg] += bar.count
-    by_count: dict[int, list[str]] = {}
-    for leg in subject.legs:
-        if counts[leg]:
-            by_count.setdefault(counts[leg], []).append(leg)
-    if len(by_count) == 1 and len(counts) > 1:
-        return f"{next(iter(by_count))} each on {in_runs(next(iter(by_count.values())))}"
-    return ", ".join(f"{leg} {counts[leg]}" for leg in subject.legs if counts[leg])
+def _slots(arc: ArcLeg, units: Sequence[PlacedUnit]) -> int:
+    """Slots that bend one course of an arc."""
+    runs = (run for found in course_runs(units).values() for run in found)
+    return sum(arc.bend.slots((end - start).inch * arc.neutral_per_outside) for start, end in runs)
 
 
 @dataclass(frozen=True, slots=True)
