@@ -211,7 +211,7 @@ class TruckForm(PourForm):
         fresh = {"arrived": "arrived", "decide": "started", "empty": "ended"}.get(step)
         if fresh is not None:
             self.fields[fresh].widget.attrs |= NOW
-            self.initial.setdefault(fresh, self.now.astimezone(self.zone).time())
+            self.initial[fresh] = self.initial.get(fresh) or self.now.astimezone(self.zone).time()
         if step != "correct":
             self.fields["decision"].widget = forms.HiddenInput()
             self.initial.pop("decision", None)

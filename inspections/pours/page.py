@@ -110,8 +110,10 @@ class PourPage:
 
     @property
     def level(self) -> str:
-        """Level reached, as the plan's levels are written."""
-        return format_length(Length.from_inches(self.live.level_in)) if self.live and self.live.level_in else ""
+        """Level reached, to the inch: concrete does not lie truer."""
+        if self.live is None or self.live.level_in is None:
+            return ""
+        return format_length(Length.from_inches(self.live.level_in), "ft-in", 1)
 
     @property
     def up(self) -> str:
@@ -119,8 +121,8 @@ class PourPage:
         if self.live is None or self.live.level_in is None:
             return ""
         foot, top = self.foot_in, self.theory.knots[-1][0]
-        up = format_length(Length.from_inches(max(self.live.level_in - foot, 0.0)), "ft-in", 2)
-        open_ = format_length(Length.from_inches(max(top - self.live.level_in, 0.0)), "ft-in", 2)
+        up = format_length(Length.from_inches(max(self.live.level_in - foot, 0.0)), "ft-in", 1)
+        open_ = format_length(Length.from_inches(max(top - self.live.level_in, 0.0)), "ft-in", 1)
         return f"{up} up from the foot, {open_} open to the top"
 
     @property
