@@ -10,9 +10,10 @@ is exact for mitred corners and arcs. Footing and drain stone standing in the st
 * Final backfill: outside, from where the frost backfill ended to the outside grade.
 * An inner T wall has the floor on both sides: frost backfill on both, no final backfill.
 
+Where a wall is hung on another, what lies in both holes is counted with the wall met (:mod:`takeoff.met_holes`).
+
 Limits: the fill inside a ring is never more than the ring holds; where a wide cut swallows a short leg between two
-inside corners, and where a T wall's strip meets the strip of the wall it stands on, a little is counted twice (told
-as a note). Thickness of membrane and board is ignored.
+inside corners a little is counted twice (told as a note). Thickness of membrane and board is ignored.
 """
 
 from __future__ import annotations
@@ -22,8 +23,9 @@ from math import ceil
 
 from takeoff.bands import Band, bands, has_ground_outside
 from takeoff.drain import projection_of, stone_over_in
-from takeoff.geometry import Placement, enclosed_area_in2
-from takeoff.plan import Face, Plan, Stage
+from takeoff.geometry import Placement
+from takeoff.met_holes import Hole, inside_limits, met_holes, shared_in3
+from takeoff.plan import Plan, Stage
 from takeoff.problems import Problem, Severity
 from takeoff.results import Buy, Criterion, Part, Quantity, Unit
 from takeoff.site import EarthSpec
@@ -95,7 +97,7 @@ def loads(loose: float, truck_yd3: float) -> int:
 @dataclass(frozen=True, slots=True)
 class Fill:
     """Fill of one stage on one side of a stretch: ``volume`` [in3] in place, ``high`` [in] from its foot to its top,
-    and how it was worked out."""
+    and how it was worked out. It may all lie in the hole of a wall met, and is filled with that."""
 
     stage: Stage
     volume: float
@@ -104,48 +106,37 @@ class Fill:
     side: str  # 'outside' or 'inside'
 
 
-def inside_limits(placement: Placement, every: tuple[Band, ...]) -> dict[str, float]:
-    """For each ring the distance [in] inside its foam at which the strips of all its legs fill it entirely; for a wall
-    hung on others the distance at which its strip stops growing, because the next inch would lie in theirs."""
-    chains: dict[str, list[Band]] = {}
-    for band in every:
-        chains.setdefault(band.geometry.walk.name, []).append(band)
-    out: dict[str, float] = {}
-    for walk, chain in chains.items():
-        length, spread = sum(band.inside for band in chain), -sum(band.inward for band in chain)
-        if walk in placement.rings():
-            area = enclosed_area_in2(placement, walk, Face.INSIDE_OF_FOAM)
-            # length d - spread d2/2 = area, the smaller root; if it is never reached, where the strip stops growing
-            root = max(length * length - 2 * spread * area, 0.0) ** 0.5
-            out[walk] = (length - root) / spread if spread > 0 else area / length
-        elif spread > 0:
-            out[walk] = length / spread
-    return out
-
-
-def fills(plan: Plan, band: Band, limit_in: float, *, outer: bool) -> tuple[Fill, ...]:
-    """What is filled beside one stretch, stage by stage. ``outer``: it has ground (and a drain) outside; an inner T
-    wall has the floor on both sides and is filled to its bed on both, with nothing left for the final backfill."""
+def fills(plan: Plan, band: Band, limit_in: float, met: tuple[Hole, ...], *, outer: bool) -> tuple[Fill, ...]:
+    """What is filled beside one stretch, stage by stage. ``met``: holes of other walls its ends stand in. ``outer``: it
+    has ground (and a drain) outside; an inner T wall has the floor on both sides and is filled to its bed on both, with
+    nothing left for the final backfill."""
     levels, section = band.levels, plan.section(band.section)
     bottom = (levels.footing_top - plan.spec.footing.thickness).inch
-    out, ended, inside = [], bottom, frost_fill_inside(levels, section).inch
+    out: list[Fill | None] = []
+    ended, inside = bottom, frost_fill_inside(levels, section).inch
     if levels.frost_top is not None:
         ended = max(frost_fill_outside(levels).inch, bottom) if outer else inside
-        out.append(_outside(plan, band, Stage.FROST_BACKFILL, bottom, ended, outer))
-        out.append(_inside(plan, band, bottom, inside, limit_in))
+        out.append(_outside(plan, band, met, Stage.FROST_BACKFILL, bottom, ended, outer))
+        out.append(_inside(plan, band, met, bottom, inside, limit_in))
     if levels.wall_top is not None and outer:
-        out.append(_outside(plan, band, Stage.FINAL_BACKFILL, ended, levels.grade_outside.inch, outer))
-    return tuple(fill for fill in out if fill.volume > 0)
+        out.append(_outside(plan, band, met, Stage.FINAL_BACKFILL, ended, levels.grade_outside.inch, outer))
+    return tuple(fill for fill in out if fill is not None)
 
 
-def _outside(plan: Plan, band: Band, stage: Stage, start: float, end: float, stone: bool) -> Fill:
-    """Outside fill between two levels, less what footing and stone take of it."""
+def _outside(
+    plan: Plan, band: Band, met: tuple[Hole, ...], stage: Stage, start: float, end: float, stone: bool
+) -> Fill | None:
+    """Outside fill between two levels, less what footing and stone take of it, and what lies in the hole of a wall met,
+    where the wall itself takes its room out of the fill."""
     earth, thick = plan.spec.earth, plan.spec.footing.thickness.inch
     shelf = projection_of(plan, band)
     bottom = (band.levels.footing_top - plan.spec.footing.thickness).inch
     toe = shelf + earth.working_space.inch
     low, high = start - bottom, end - bottom
-    prism = annulus_in3(band.outside, band.spread, toe, earth.slope_run, low, high)
+    prism = annulus_in3(band.outside, band.spread + len(met), toe, earth.slope_run, low, high)
+    wall = plan.form(band.geometry.leg.form).thickness(band.geometry.leg.core).inch
+    both = sum(shared_in3(Hole(bottom, toe, earth.slope_run), hole, start, end) for hole in met)
+    both += sum(shared_in3(Hole(bottom, wall), hole, start, end) for hole in met)
     taken = band.out_area(0.0, shelf) * _overlap(0.0, thick, low, high)
     if stone:
         taken += _stone_between(plan, band, low, high)
@@ -153,8 +144,15 @@ def _outside(plan: Plan, band: Band, stage: Stage, start: float, end: float, sto
     text = (
         f"outside {feet_inches(start)} to {feet_inches(end)}: {feet_inches(band.outside)} long, cut "
         f"{feet_inches(toe + earth.slope_run * low)} to {feet_inches(top_width)} wide, {number(yards(prism))} yd3"
-    ) + (f" less {number(yards(taken))} yd3 footing and stone" if taken else "")
-    return Fill(stage, prism - taken, text, high - low, "outside")
+    )
+    text += f" less {number(yards(taken))} yd3 footing and stone" if taken else ""
+    text += _in_both(both, ", with its own wall there")
+    return Fill(stage, max(prism - taken - both, 0.0), text, high - low, "outside") if prism > taken else None
+
+
+def _in_both(volume: float, more: str = "") -> str:
+    """What is taken off for the hole of a wall met, in words; nothing where none is."""
+    return f" less {number(yards(volume))} yd3 in the hole of the wall it meets{more}" if volume > 0 else ""
 
 
 def _stone_between(plan: Plan, band: Band, low: float, high: float) -> float:
@@ -165,18 +163,20 @@ def _stone_between(plan: Plan, band: Band, low: float, high: float) -> float:
     return box + band.out_area(0.0, shelf) * _overlap(thick, thick + over, low, high)
 
 
-def _inside(plan: Plan, band: Band, bottom: float, end: float, limit: float) -> Fill:
-    """Frost backfill inside, less the footing's projection."""
+def _inside(plan: Plan, band: Band, met: tuple[Hole, ...], bottom: float, end: float, limit: float) -> Fill | None:
+    """Frost backfill inside, less the footing's projection and what lies in the hole of a wall met."""
     earth, shelf = plan.spec.earth, projection_of(plan, band)
     toe, high = shelf + earth.working_space.inch, end - bottom
-    prism = limited_annulus_in3(band.inside, band.inward, toe, earth.slope_run, 0.0, high, limit)
+    prism = limited_annulus_in3(band.inside, band.inward + len(met), toe, earth.slope_run, 0.0, high, limit)
+    both = sum(shared_in3(Hole(bottom, toe, earth.slope_run, most=limit), hole, bottom, end) for hole in met)
     taken = band.in_area(0.0, shelf) * _overlap(0.0, plan.spec.footing.thickness.inch, 0.0, high)
     text = (
         f"inside to {feet_inches(end)}: {feet_inches(band.inside)} long, cut {feet_inches(min(toe, limit))} to "
         f"{feet_inches(min(toe + earth.slope_run * high, limit))} wide, {number(yards(prism))} yd3 "
-        f"less {number(yards(taken))} yd3 footing"
+        f"less {number(yards(taken))} yd3 footing{_in_both(both)}"
     )
-    return Fill(Stage.FROST_BACKFILL, prism - taken, text, high, "inside")
+    left = max(prism - taken - both, 0.0)
+    return Fill(Stage.FROST_BACKFILL, left, text, high, "inside") if prism > taken else None
 
 
 def _overlap(a0: float, a1: float, b0: float, b1: float) -> float:
@@ -193,14 +193,14 @@ def backfill(plan: Plan, placement: Placement) -> Part:
     for band in every:
         limit = limits.get(band.geometry.walk.name, float("inf"))
         outer = has_ground_outside(placement, band.geometry)
-        for fill in fills(plan, band, limit, outer=outer):
+        for fill in fills(plan, band, limit, met_holes(plan, placement, band, limits), outer=outer):
             placed.add(band.section, fill.stage, band.name, yards(fill.volume), fill.text)
             high.add(band, fill)
     in_place = placed.quantities()
     moved = tuple(quantity for each in in_place for quantity in _as_moved(plan.spec.earth, each))
     return Part(
         quantities=in_place + moved,
-        criteria=_criteria(plan, placement, placed, high),
+        criteria=_criteria(plan, placement, high),
         problems=_problems(plan, tuple(b for b in every if has_ground_outside(placement, b.geometry))),
     )
 
@@ -210,9 +210,11 @@ class _Highest:
     """The highest fill of each side, by section and stage."""
 
     found: dict[tuple[str, Stage], dict[str, tuple[float, str]]] = field(default_factory=dict)
+    legs: dict[tuple[str, Stage], dict[str, None]] = field(default_factory=dict)
 
     def add(self, band: Band, fill: Fill) -> None:
         """Enter one fill."""
+        self.legs.setdefault((band.section, fill.stage), {})[band.name] = None
         sides = self.found.setdefault((band.section, fill.stage), {})
         if fill.high > sides.get(fill.side, (0.0, ""))[0]:
             sides[fill.side] = fill.high, band.name
@@ -249,11 +251,11 @@ def _as_moved(spec: EarthSpec, placed: Quantity) -> tuple[Quantity, Quantity]:
     return bank, loose
 
 
-def _criteria(plan: Plan, placement: Placement, placed: Tally, high: _Highest) -> tuple[Criterion, ...]:
+def _criteria(plan: Plan, placement: Placement, high: _Highest) -> tuple[Criterion, ...]:
     out: list[Criterion] = []
-    for section, stage in placed.terms:
+    for (section, stage), legs in high.legs.items():
         said = high.text(plan.spec.earth, section, stage)
-        out += _section_criteria(plan, stage, placed.legs(section, stage), said)
+        out += _section_criteria(plan, stage, tuple(legs), said)
     return (*out, *_grade_criteria(plan, placement), *_unbalanced_criteria(plan, placement))
 
 

@@ -8,6 +8,7 @@ outside each leg, because a plan does not say how it lay before.
   a frost wall the trench has working space and a slope like outside; without one it is cut to the footing's edge.
 * A ring or a hung wall with frost walls only is a trench, sloped on both sides.
 * An inner T wall is a trench below the bed of the slab.
+* Where a wall is hung on another, what lies in both holes is dug with the wall met (:mod:`takeoff.met_holes`).
 
 Planes of neighbouring banks meet in a line at a corner (a mitre), as a drawing has it; a machine leaves it rounded, a
 quarter of a cone less at a square corner. Both are said. Limits: as for the backfill, and the inside of a hung walk
@@ -24,6 +25,7 @@ from takeoff.bands import Band, bands, has_ground_outside, strip_area
 from takeoff.drain import projection_of
 from takeoff.earth import annulus_in3, bank_yd3, limited_annulus_in3, loose_yd3
 from takeoff.geometry import CornerKind, Placement, enclosed_area_in2
+from takeoff.met_holes import Hole, inside_limits, met_holes, shared_in3
 from takeoff.plan import Face, Plan, Stage
 from takeoff.problems import Problem, Severity
 from takeoff.results import Buy, Part, Quantity, Unit
@@ -65,9 +67,12 @@ class Dug:
         return self.outside + self.wall + self.inside + self.floor
 
 
-def dug_beside(plan: Plan, band: Band, limit_in: float, floor_in2: float, *, outer: bool, dug_out: bool) -> Dug:
+def dug_beside(
+    plan: Plan, band: Band, limit_in: float, floor_in2: float, met: tuple[Hole, ...], *, outer: bool, dug_out: bool
+) -> Dug:
     """The hole of one stretch. ``limit_in`` as for the backfill inside; ``floor_in2`` its share of the ring's inside;
-    ``outer``: it has ground outside; ``dug_out``: the inside of its walk is dug out to the bed of the slab."""
+    ``met``: holes of other walls its ends stand in, dug with those; ``outer``: it has ground outside; ``dug_out``: the
+    inside of its walk is dug out to the bed of the slab."""
     spec, levels, slope = plan.spec.earth, band.levels, plan.spec.earth.slope_run
     bottom, ground = (levels.footing_top - plan.spec.footing.thickness).inch, levels.grade_outside.inch
     bed = inside_before_slab(levels, plan.section(band.section)).inch
@@ -78,12 +83,18 @@ def dug_beside(plan: Plan, band: Band, limit_in: float, floor_in2: float, *, out
     deep, inner = max(outside_top - bottom, 0.0), max(inside_top - bottom, 0.0)
     frost = levels.frost_top is not None or not dug_out
     inside_toe, inside_slope = (toe, slope) if frost else (shelf, 0.0)
-    inside = limited_annulus_in3(band.inside, band.inward, inside_toe, inside_slope, 0.0, inner, limit_in)
+    inside = limited_annulus_in3(band.inside, band.inward + len(met), inside_toe, inside_slope, 0.0, inner, limit_in)
     thick = plan.form(band.geometry.leg.form).thickness(band.geometry.leg.core).inch
+
+    def shared(own: Hole, high: float) -> float:
+        return sum(shared_in3(own, hole, bottom, bottom + high) for hole in met)
+
+    outside = annulus_in3(band.outside, band.spread + len(met), toe, slope, 0.0, deep)
+    wall = strip_area(band.outside, band.spread + len(met), -thick, 0.0) * deep
     return Dug(
-        outside=annulus_in3(band.outside, band.spread, toe, slope, 0.0, deep),
-        wall=strip_area(band.outside, band.spread, -thick, 0.0) * deep,
-        inside=inside,
+        outside=max(outside - shared(Hole(bottom, toe, slope), deep), 0.0),
+        wall=max(wall - shared(Hole(bottom, thick), deep), 0.0),
+        inside=max(inside - shared(Hole(bottom, inside_toe, inside_slope, most=limit_in), inner), 0.0),
         floor=floor_in2 * max(deep - inner, 0.0) if dug_out and outer else 0.0,
         rounded=_rounded(band, slope, deep) if outer else 0.0,
         depth=deep,
@@ -113,12 +124,13 @@ def earthwork(plan: Plan, placement: Placement) -> Part:
 def _dug(plan: Plan, placement: Placement) -> Tally:
     tally = Tally("excavation.bank", "Excavation, in the bank", Unit.YD3, "hole for footings and walls", GEOMETRY)
     every, rounded = bands(placement), 0.0
-    limits, shares = earth.inside_limits(placement, every), _floor_shares(placement, every)
+    limits, shares = inside_limits(placement, every), _floor_shares(placement, every)
     whole = _dug_out(plan)
     for band in every:
         walk = band.geometry.walk.name
         hole = dug_beside(
             plan, band, limits.get(walk, float("inf")), shares.get((band.name, band.start), 0.0),
+            met_holes(plan, placement, band, limits),
             outer=has_ground_outside(placement, band.geometry), dug_out=walk in whole,
         )  # fmt: skip
         rounded += hole.rounded

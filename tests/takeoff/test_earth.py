@@ -162,7 +162,8 @@ def test_a_leg_swallowed_by_the_cut_is_told() -> None:
 
 
 def test_an_inner_wall_is_filled_to_the_floor_bed_on_both_sides_and_no_more() -> None:
-    """T1 has a grade of 97'-0" typed for it, as defaults do; its trench is filled to 89'-8" on both sides."""
+    """T1 has a grade of 97'-0" typed for it, as defaults do; its trench is filled to 89'-8" on both sides. At both ends
+    it stands in the trench of the wall it meets, which is filled with that wall; T1 itself takes its room out of it."""
     plan = plans.tee()
     with_wall, without = part(plan), part(plans.rectangle())
 
@@ -173,7 +174,7 @@ def test_an_inner_wall_is_filled_to_the_floor_bed_on_both_sides_and_no_more() ->
     clear, total = 28 * 12 - 2 * WALL, 0.0
     for height, step in slices(0.0, 54.0):
         wide = SHELF + 24 + height
-        total += (clear * wide - wide * wide) * step  # half a square taken off at each T
+        total += (clear * wide - 2 * wide * wide - WALL * wide) * step  # half of T1 on either side
         total -= (clear * SHELF - SHELF * SHELF) * step if height < THICK else 0.0
     extra = amount(with_wall, Stage.FROST_BACKFILL) - amount(without, Stage.FROST_BACKFILL)
     assert extra == pytest.approx(2 * total / YARD, rel=5e-3)
