@@ -25,8 +25,10 @@ from takeoff.pour.second_opinions import (
 )
 from takeoff.pours import WallPour
 from takeoff.problems import Problem, Severity
+from takeoff.sources import COMMON_PRACTICE
 
 PHONE, DESK = 340, 720
+BESIDE = (COMMON_PRACTICE, DIN_18218, CIRIA_108)
 #: Where no temperature is known, the chart is the answer: nothing else is worked out.
 NO_TEMPERATURE = "Type the temperature of the concrete at discharge: cold concrete sets later and pushes harder."
 KN_M3_PER_PCF = 0.157087
@@ -136,7 +138,7 @@ def read(about: Asked) -> FormsPage:
         desk=desk,
         phone=phone,
         inputs=tuple(_inputs(about.conditions, found)),
-        sources=tuple(dict.fromkeys(str(s) for s in (check.pressure.source, lifts.limit.source, lifts.source))),
+        sources=tuple(dict.fromkeys(map(str, (check.pressure.source, lifts.limit.source, *BESIDE)))),
     )
 
 
@@ -196,10 +198,10 @@ def _others(pour: Pour, lifts: LiftPlan) -> Iterable[tuple[str, str]]:
     if rate <= DIN_FASTEST_M_H:
         for flow in (Consistency.F2, Consistency.F3):
             kpa = din_18218_kpa(flow, rate, height, weight_kn_m3=weight)
-            yield f"{DIN_18218}, consistency {flow.value}", f"{kpa * PSF_PER_KPA:,.0f} psf"
+            yield f"{DIN_18218.document}, {flow.value}", f"{kpa * PSF_PER_KPA:,.0f} psf, consistency {flow.value}"
     celsius = (pour.placing.concrete_f - 32) / 1.8
     kpa = ciria_108_kpa(rate, height, celsius, weight_kn_m3=weight)
-    yield f"{CIRIA_108}, C1 1.0, C2 0.3", f"{kpa * PSF_PER_KPA:,.0f} psf"
+    yield CIRIA_108.document, f"{kpa * PSF_PER_KPA:,.0f} psf, with C1 1.0 and C2 0.3"
 
 
 def _inputs(asked: Conditions, found: Planned) -> Iterable[tuple[str, str]]:

@@ -14,7 +14,7 @@ from inspections.handouts.orders import slump
 from inspections.winter.air import AHEAD_H, PourAir, pour_air
 from inspections.winter.asked import Asked
 from inspections.winter.conditions import Conditions
-from inspections.winter.forms_page import WORDS, Planned, planned, trucks_in_words
+from inspections.winter.forms_page import WORDS, Planned, planned
 from jobs.pdf import render_pdf
 from takeoff.concrete import least_strength_psi
 from takeoff.orders import READY_MIX, order_lines
@@ -83,7 +83,7 @@ def read(about: Asked) -> OrderPage:
         rows=tuple(_rows(about, asked, order, pour, air, core)),
         told=tuple(dict.fromkeys(told)),
         basis=tuple(f"{line.label}: {line.basis}" for line in lines),
-        trucks=tuple(trucks_in_words(pour.pour, pour.lifts)) if pour else (),
+        trucks=tuple(_trucks(order)),
         text=text,
         sms=f"sms:{_number(asked['plant_phone'])}?body={quote(text)}",
         may_be_sent=order.slump_in is not None,
@@ -188,6 +188,17 @@ def _pump(order: ConcreteOrder, pour: Planned | None) -> str:
         return f"on site before {spoken(order.at)}, set up"
     begins = order.at - timedelta(minutes=pour.pour.set_up_min)
     return f"on site {spoken(begins)}, booked for {pour.lifts.pump_hours:.1f} h with setting up"
+
+
+def _trucks(order: ConcreteOrder) -> Iterable[str]:
+    """'Truck 2, 9 yd3: 09:32': each when the load before it is placed, at the pace of the plan."""
+    if order.every_min is None:
+        return
+    placed = 0.0
+    for number, load in enumerate(order.loads, 1):
+        at = order.at + timedelta(minutes=placed / order.loads[0] * order.every_min)
+        yield f"Truck {number}, {load:g} yd3: {spoken(at).rsplit(' ', 1)[1]}"
+        placed += load
 
 
 def _number(phone: str) -> str:

@@ -11,6 +11,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("place", views.place, name="weather_place"),
     path("fetch", views.fetch, name="weather_fetch"),
     path("forms/", views.forms, name="weather_forms"),
+    path("strength/", views.strength, name="weather_strength"),
     path("order/", views.order, name="weather_order"),
     path("order.pdf", views.order_pdf, name="weather_order_pdf"),
 ]

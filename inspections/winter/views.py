@@ -126,6 +126,17 @@ def order_pdf(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
     return response
 
 
+@require_safe
+def strength(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
+    """How warm the wall stays, when it survives a freeze, when protection may end, when it may be filled."""
+    # the heat model is loaded where it is asked for
+    from inspections.winter import strength_page
+
+    found = about(request, pk, stage_pk)
+    context = {"page": strength_page.read(found)}
+    return page(request, found, "weather_strength", "inspections/winter/strength.html", context)
+
+
 # -- shared ---------------------------------------------------------------------------------------------
 def about(request: PersonRequest, pk: int, stage_pk: int) -> Asked:
     """The poured stage asked about; 404 for whoever does not belong, and for a stage that is not poured."""
@@ -164,6 +175,7 @@ PAGES = (
     ("weather", "When to pour"),
     ("weather_forms", "Forms and lifts"),
     ("weather_order", "Concrete order"),
+    ("weather_strength", "Warmth and strength"),
 )
 #: Conditions each page shows; the others are carried unseen.
 SHOWN = {
@@ -175,6 +187,10 @@ SHOWN = {
     "weather_order": (
         "sections", "pour_day", "pour_hour", "weather", "concrete_f", "haul_min", "pump_yd3_h", "weathering",
         "plant_phone", "exposed", "accelerator", "pump",
+    ),
+    "weather_strength": (
+        "sections", "pour_day", "pour_hour", "weather", "concrete_f", "wanted_psi", "strength_psi", "cement_lb",
+        "water_ratio", "blanket_r", "blanket_days", "heat_f", "heat_days",
     ),
 }  # fmt: skip
 

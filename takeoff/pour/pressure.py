@@ -156,7 +156,7 @@ def wall_pressure(placing: Placing) -> Pressure | Problem:
     if refused is not None:
         return refused
     w, h = placing.unit_weight_pcf, placing.height_ft
-    head = f"{w:g} pcf x {h:g} ft = {placing.liquid_psf:,.0f} psf"
+    head = f"{w:g} pcf x {h:.4g} ft = {placing.liquid_psf:,.0f} psf"
     reason = outside_equations(placing)
     if reason:
         why = f"Full liquid head governs: {reason}, so the pressure equations do not hold."
@@ -169,7 +169,7 @@ def _by_equation(placing: Placing, head: str) -> Pressure:
     r, t = placing.rate_ft_h, placing.concrete_f
     slow = r < SLOW_FT_H and placing.height_ft <= LOW_WALL_FT
     equation = both * (150 + 9000 * r / t if slow else 150 + 43400 / t + 2800 * r / t)
-    terms = f"150 + 9000 x {r:g} / {t:g}" if slow else f"150 + 43400 / {t:g} + 2800 x {r:g} / {t:g}"
+    terms = f"150 + 9000 x {r:.4g} / {t:g}" if slow else f"150 + 43400 / {t:g} + 2800 x {r:.4g} / {t:g}"
     governs = Governs.SLOW if slow else Governs.FAST
     psf, basis = equation, f"{both:.3g} x ({terms}) = {equation:,.0f} psf"
     why = f"The equation for {'a rise under 7 ft/h' if slow else 'a fast rise or a high wall'} governs."
@@ -231,7 +231,9 @@ def highest_rate(placing: Placing, rated_psf: float) -> RateLimit | Problem:
     if refused is not None:
         return refused
     if probe.liquid_psf <= rated_psf:
-        words = f"Full liquid head over {placing.height_ft:g} ft is {probe.liquid_psf:,.0f} psf, within the rating of "
+        words = (
+            f"Full liquid head over {placing.height_ft:.4g} ft is {probe.liquid_psf:,.0f} psf, within the rating of "
+        )
         return RateLimit(None, None, f"{words}{rated_psf:,.0f} psf: pressure sets no limit.", FULL_HEAD, placing)
     reason = outside_equations(probe)
     cw = unit_weight_coefficient(probe.unit_weight_pcf)

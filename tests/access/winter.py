@@ -28,6 +28,7 @@ ENTRIES: dict[str, Entry] = {
     ),
     "inspections:weather_forms": Entry(get=_LOOK, post=NO_SUCH_METHOD, args=_of_footing),
     "inspections:weather_order": Entry(get=_LOOK, post=NO_SUCH_METHOD, args=_of_footing),
+    "inspections:weather_strength": Entry(get=_LOOK, post=NO_SUCH_METHOD, args=_of_footing),
     # 409: without a locked plan there is nothing to order.
     "inspections:weather_order_pdf": Entry(get=only(*MEMBERS, status=409), post=NO_SUCH_METHOD, args=_of_footing),
 }

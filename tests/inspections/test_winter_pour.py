@@ -26,8 +26,9 @@ def house(cast) -> Bare:
     return locked(cast, slump_in=6, slump_approved_by="E. Grade, P.E.")
 
 
-def locked(cast, **concrete) -> Bare:
-    plan = document()
+def locked(cast, name="kettle-road", **concrete) -> Bare:
+    """A house of the firm with an example plan in force, its concrete specified so."""
+    plan = document(name)
     spec = plan.setdefault("spec", {})
     spec["concrete"] = {**spec.get("concrete", {}), **concrete}
     row = HouseFactory(firm=cast.firm, name="Lot 31", address="31 Ridge Road")
