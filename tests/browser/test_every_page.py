@@ -38,6 +38,7 @@ NO_PAGES = {
     "inspections:weather_place",
     "inspections:weather_fetch",
     "jobs:plan_preview",
+    "inspections:weather_order_pdf",
     "jobs:plan_lock",
     "jobs:plan_export",
     "jobs:revision_start",
@@ -52,7 +53,7 @@ _OF_HOUSE = (
     *("jobs:plan_edit", "jobs:plan_spec", "jobs:plan_import", "jobs:revisions"),
 )
 _OWN = ("inspections:board", "jobs:firm", "jobs:house_new", "jobs:form_systems", "jobs:form_system_new")
-_OF_POUR = ("inspections:weather",)
+_OF_POUR = tuple(f"inspections:weather{page}" for page in ("", "_forms", "_order", "_strength"))
 #: Who looks, name of the address, its arguments: those of `Told.args` by name, others as written.
 PAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     (NOBODY, "login", ()),
