@@ -12,6 +12,9 @@ from takeoff.results import PlacedUnit
 #: An end cap is drawn this thick [in].
 CAP_THICKNESS = 2.5
 
+#: Marks of so many letters ('CL', '45R') fit across any unit.
+SHORT_MARK = 3
+
 
 def unit_shapes(units: Sequence[PlacedUnit]) -> list[Shape]:
     """Joints, each drawn once; ripped courses tinted; sawn ends heavier."""
@@ -66,7 +69,8 @@ def _rectangle(unit: PlacedUnit) -> tuple[tuple[float, float], ...]:
 
 
 def unit_marks(units: Sequence[PlacedUnit], geometry: LegGeometry, openings: Sequence[Opening]) -> list[Shape]:
-    """Each unit's mark on what is left of it beside the openings, as formed."""
+    """Each unit's mark on what is left of it beside the openings, as formed; upright where that is narrower than high,
+    so that a short piece has its mark on a long wall too."""
     holes: list[Extent] = []
     for opening in openings:
         start, end = geometry.opening_span(opening)
@@ -75,8 +79,11 @@ def unit_marks(units: Sequence[PlacedUnit], geometry: LegGeometry, openings: Seq
     for unit in units:
         low_x, high_x, low_y, high_y = clear_of(_extent(unit), holes)
         if unit.mark and high_x > low_x and high_y > low_y:
-            room = (high_x - low_x) * 0.94
-            out.append(Text((low_x + high_x) / 2, (low_y + high_y) / 2, unit.mark, 5.6, room=room, halo=True))
+            wide, high = high_x - low_x, high_y - low_y
+            upright = wide < high and len(unit.mark) > SHORT_MARK
+            room, turn = (high, 90.0) if upright else (wide, 0.0)
+            middle = (low_x + high_x) / 2, (low_y + high_y) / 2
+            out.append(Text(*middle, unit.mark, 5.6, turn, room=room * 0.94, halo=True))
     return out
 
 
