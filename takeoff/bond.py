@@ -11,10 +11,12 @@ All lengths here are whole nanometres along the outside of foam.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, reduce
 from itertools import pairwise
+from operator import or_
 from typing import Literal, NamedTuple
 
 Role = Literal["fill", "start_leg", "end_leg"]
@@ -240,26 +242,28 @@ def _share(left: Piece, right: Piece, rules: BondRules, even: bool) -> list[Piec
 
 def joints_of(pieces: Sequence[Piece]) -> tuple[int, ...]:
     """Where two pieces of a course touch; free ends and opening edges are no joints."""
-    return tuple(a.end for a, b in pairwise(pieces) if a.end == b.start)
+    return tuple([end for (_, end, _), (start, _, _) in pairwise(pieces) if end == start])
 
 
-def _course(spec: CourseSpec, lengths: Sequence[Sequence[int]], rules: BondRules, even: bool) -> Course:
+def _laid(spec: CourseSpec, lengths: Sequence[Sequence[int]]) -> list[Piece]:
+    """A course with its openings taken out, not mended yet."""
     laid: list[Piece] = []
-    legs = set()
     for interval, run in zip(spec.intervals, lengths, strict=True):
         laid += _pieces(interval, run)
-        legs |= {interval.start_leg, interval.end_leg}
+    return carve(laid, spec.removed)
+
+
+def _course(spec: CourseSpec, laid: list[Piece], rules: BondRules, even: bool) -> Course:
     if spec.removed:
-        breaks = frozenset(interval.start for interval in spec.intervals)
-        laid = mend(carve(laid, spec.removed), rules, even, breaks)
-    cost = sum(_piece_cost(piece, legs, rules) for piece in laid)
+        laid = mend(list(laid), rules, even, frozenset(interval.start for interval in spec.intervals))
+    legs = {leg for _, _, *both in spec.intervals for leg in both}
+    cost = sum([_piece_cost(end - start, role, legs, rules) for start, end, role in laid])
     return Course(tuple(laid), joints_of(laid), cost)
 
 
-def _piece_cost(piece: Piece, legs: set[int], rules: BondRules) -> int:
-    length = piece.length
+def _piece_cost(length: int, role: Role, legs: set[int], rules: BondRules) -> int:
     cost = SHORT_PIECE if length < rules.minimum_piece else 0
-    if piece.role != "fill":
+    if role != "fill":
         return cost if length in legs else cost + CUT_CORNER
     if length == rules.length:
         return cost
@@ -276,7 +280,8 @@ def _ways(spec: CourseSpec, rules: BondRules, wide: bool) -> tuple[Course, ...]:
         choices = fills(run, rules) + (shifted_fills(run, rules) if wide else ())
         chains = [[*chain, way] for chain in chains for way in choices[:limit]]
     modes = (False, True) if spec.removed else (False,)
-    return tuple(_course(spec, chain, rules, even) for even in modes for chain in chains)
+    laid = [_laid(spec, chain) for chain in chains]
+    return tuple(_course(spec, pieces, rules, even) for even in modes for pieces in laid)
 
 
 # -- all courses of a leg --------------------------------------------------------------------------
@@ -314,12 +319,13 @@ def _cheapest(specs: Sequence[CourseSpec], rules: BondRules, wide: bool) -> tupl
     """Dynamic programming from the top course down: the best cost of each way of a course, given the best above it.
     Among equals the lower course gets the simpler way."""
     ways = {spec: _ways(spec, rules, wide) for spec in dict.fromkeys(specs)}
+    near = _Near(ways.values(), rules.minimum_offset)
     pairs: dict[tuple[CourseSpec, CourseSpec], list[list[int]]] = {}
     totals = [way.cost for way in ways[specs[-1]]]
     goes_to: list[list[int]] = []
     for upper, lower in pairwise(reversed(specs)):
         if (lower, upper) not in pairs:
-            pairs[lower, upper] = _pair_costs(ways[lower], ways[upper], rules.minimum_offset)
+            pairs[lower, upper] = near.costs(ways[lower], ways[upper])
         onward = [[cost + total for cost, total in zip(row, totals, strict=True)] for row in pairs[lower, upper]]
         best = [row.index(min(row)) for row in onward]
         totals = [row[b] + way.cost for row, b, way in zip(onward, best, ways[lower], strict=True)]
@@ -331,5 +337,24 @@ def _cheapest(specs: Sequence[CourseSpec], rules: BondRules, wide: bool) -> tupl
     return total, [ways[spec][i] for spec, i in zip(specs, order, strict=True)]
 
 
-def _pair_costs(lower: Sequence[Course], upper: Sequence[Course], minimum: int) -> list[list[int]]:
-    return [[CLOSE_JOINT * len(close_joints(a.joints, b.joints, minimum)) for b in upper] for a in lower]
+class _Near:
+    """Which joints lie too close over each other: every place any course may have a joint at is one bit, so that two
+    courses are held against each other at once, as :func:`close_joints` holds them joint by joint."""
+
+    def __init__(self, ways: Iterable[tuple[Course, ...]], minimum: int) -> None:
+        rows = {course.joints for courses in ways for course in courses}
+        places = sorted({joint for row in rows for joint in row})
+        bit = {place: 1 << i for i, place in enumerate(places)}
+        # Places closer than the minimum to a place are a run of neighbours in the sorted list.
+        close = {
+            place: (1 << bisect_left(places, place + minimum)) - (1 << bisect_right(places, place - minimum))
+            for place in places
+        }
+        self._own = {row: reduce(or_, [bit[joint] for joint in row], 0) for row in rows}
+        self._close = {row: reduce(or_, [close[joint] for joint in row], 0) for row in rows}
+
+    def costs(self, lower: Sequence[Course], upper: Sequence[Course]) -> list[list[int]]:
+        """Cost of the close joints of every way of one course under every way of the next."""
+        above = [self._own[course.joints] for course in upper]
+        below = [self._close[course.joints] for course in lower]
+        return [[CLOSE_JOINT * (close & own).bit_count() for own in above] for close in below]
