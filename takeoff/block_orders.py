@@ -16,7 +16,7 @@ from takeoff.leg_layout import minimum_piece
 from takeoff.plan import Plan, Stage
 from takeoff.results import Buy, PlacedUnit, Quantity, Unit, UnitKind
 from takeoff.sources import FORM_SYSTEM, Source
-from takeoff.units import Length, format_length
+from takeoff.units import ZERO, Length, format_length
 
 #: What a saw takes between two pieces cut from one unit. Common practice, no source.
 SAW_CUT = Length.inches("0.25")
@@ -90,6 +90,7 @@ def tallies_of(
     legs = {leg.name: leg for leg in plan.legs()}
     forms = {form.key: form for form in plan.forms}
     out: dict[Group, Tally] = {}
+    of_leg: dict[tuple[str, Stage], Tally] = {}
     carried: dict[tuple[str, int], list[LedgePlace]] = {}
     for place in ledges:
         carried.setdefault((place.leg, place.course), []).append(place)
@@ -97,11 +98,13 @@ def tallies_of(
         if not unit.counted:
             continue
         leg = legs[unit.leg]
-        group = (leg.section, unit.stage, leg.form, leg.core)
-        tally = out.get(group) or out.setdefault(group, Tally())
+        tally = of_leg.get((unit.leg, unit.stage))
+        if tally is None:
+            tally = out.setdefault((leg.section, unit.stage, leg.form, leg.core), Tally())
+            of_leg[unit.leg, unit.stage] = tally
         end = "end" if unit.start else "start"
-        extra = mitre_extras.get((unit.leg, end), Length(0)) if unit.kind is UnitKind.MITRE else Length(0)
-        whole = (unit.leg, unit.course, unit.end) in across
+        extra = mitre_extras.get((unit.leg, end), ZERO) if unit.kind is UnitKind.MITRE else ZERO
+        whole = bool(across) and (unit.leg, unit.course, unit.end) in across
         over = carried.get((unit.leg, unit.course))
         if over is None:
             _count(tally, unit, forms[leg.form], extra, whole)
@@ -113,14 +116,19 @@ def tallies_of(
 
 
 def _count(tally: Tally, unit: PlacedUnit, form: FormSystem, extra: Length, across: bool) -> None:
-    of_leg = tally.by_leg.setdefault(unit.leg, Counter())
+    of_leg = tally.by_leg.get(unit.leg)
+    if of_leg is None:
+        of_leg = tally.by_leg[unit.leg] = Counter()
     if unit.kind in CORNER_NAMES:
         tally.corners[unit.kind] += 1
         of_leg[unit.kind.value] += 1
         return
     pool, full, word = (tally.low, _low(form), "low ") if unit.part_height else (tally.straight, form.face_height, "")
     height = unit.top - unit.bottom if unit.ripped else full
-    length = min(unit.end - unit.start + extra, form.length)
+    length = unit.end - unit.start
+    if unit.kind is UnitKind.MITRE:
+        length += extra
+    length = min(length, form.length)
     if length == form.length or across:
         pool.whole[height] += 1
         of_leg[word + "whole"] += 1

@@ -148,7 +148,7 @@ def _lay_leg(plan: Plan, leg: LegLayout, beside: Beside) -> list[PlacedUnit]:
         specs = {n: _mitred_pair(spec, longest, rules) for n, spec in specs.items()}
     out: list[PlacedUnit] = []
     for (n, spec), course in zip(specs.items(), bond(list(specs.values()), rules), strict=True):
-        ends = _Ends(spec, rules.length, open_ends(leg, n, spec, beside))
+        ends = _Ends.of(spec, rules.length, open_ends(leg, n, spec, beside))
         out += [_place(leg, n, piece, ends, beside) for piece in course.pieces]
     return out
 
@@ -212,6 +212,13 @@ class _Ends:
     spec: CourseSpec
     full: int
     capped: set[tuple[int, str]]
+    exposed: frozenset[int]
+
+    @classmethod
+    def of(cls, spec: CourseSpec, full: int, capped: set[tuple[int, str]]) -> _Ends:
+        """The ends of a course that may be ``capped``, laid with units of the ``full`` length."""
+        pairs = (*spec.removed, *((i.start, i.end) for i in spec.intervals))
+        return cls(spec, full, capped, frozenset(edge for pair in pairs for edge in pair))
 
     def sawn(self, piece: Piece) -> tuple[bool, bool]:
         """(start sawn, end sawn)."""
@@ -221,10 +228,7 @@ class _Ends:
             return (sawn and piece.role == "end_leg", sawn and piece.role == "start_leg")
         if piece.length == self.full:
             return (False, False)
-        exposed = {
-            edge for pair in (*self.spec.removed, *((i.start, i.end) for i in self.spec.intervals)) for edge in pair
-        }
-        start, end = piece.start in exposed, piece.end in exposed
+        start, end = piece.start in self.exposed, piece.end in self.exposed
         return (start and not end, end or not start)
 
     def _given(self, piece: Piece) -> int:
@@ -244,9 +248,9 @@ def _place(leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside) ->
     side = "start" if piece.role == "start_leg" else "end"
     joint = beside.joints.get((leg.leg.name, side)) if piece.role != "fill" else None
     kind = joint.kind_in(leg.grid.bottom(n)) if joint else UnitKind.STRAIGHT
-    face = leg.form.face_height
-    part = kind in (UnitKind.STRAIGHT, UnitKind.MITRE) and top - bottom <= low < face
-    ripped = top - bottom < (low if part else face)
+    face, high = leg.form.face_height, top - bottom
+    part = kind in (UnitKind.STRAIGHT, UnitKind.MITRE) and high <= low < face
+    ripped = high < (low if part else face)
     sawn = ends.sawn(piece)
     return PlacedUnit(
         leg=leg.leg.name,
@@ -267,7 +271,7 @@ def _place(leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside) ->
             end - start,
             leg.form,
             sawn=any(sawn),
-            ripped_to=top - bottom if ripped else None,
+            ripped_to=high if ripped else None,
             across=joint is not None,
             part_height=part,
             pour_line=poured - bottom if poured < top else None,
@@ -293,7 +297,9 @@ def _hull(under: tuple[Band, ...]) -> tuple[Length, Length, Length, Length]:
 
 def _notched(leg: LegLayout, under: tuple[Band, ...], start: Length, end: Length, bottom: Length, top: Length) -> bool:
     """True where a step, an opening or a beam pocket takes a part of the unit's face."""
-    if any(b.bottom != bottom or b.top != top for b in under) or under[0].start > start or under[-1].end < end:
+    if len(under) > 1 and any(b.bottom != bottom or b.top != top for b in under):
+        return True
+    if under[0].start > start or under[-1].end < end:
         return True
     for low, high, opening in leg.holes:
         if low < end and high > start and opening.sill < top and opening.head > bottom:
@@ -309,6 +315,8 @@ def _notched(leg: LegLayout, under: tuple[Band, ...], start: Length, end: Length
 def _stage(leg: LegLayout, n: int, under: tuple[Band, ...], joint: Joint | None, legs: dict[str, LegLayout]) -> Stage:
     """The wall a unit is stacked with: the frost wall where its bottom is below the cold joint, on either leg of a
     corner unit; else the full-height wall."""
+    if joint is None and len(under) == 1:
+        return stacked_with(under[0])
     stages = {stacked_with(b) for b in under}
     if joint is not None and joint.shared:
         other = legs[joint.departing if joint.arriving == leg.leg.name else joint.arriving]

@@ -29,18 +29,23 @@ def mark(
     """'S48' whole, 'C 31 1/2' cut, 'S48/30' whole with 30 in of it on this leg, 'CR', 'CL', 'CO' square corners, '45R',
     '45L', '45' angled ones, 'M 30' mitred; 'H48' and 'H 31 1/2' of units made lower. After it 'R 12' where it is ripped
     to 12 in, 'L 4' where the concrete stops 4 in up in it."""
-    size = _in(length)
     if kind is UnitKind.STRAIGHT:
-        full, letter = _in(form.length), "H" if part_height else "S"
-        cut = f"H {size}" if part_height else f"C {size}"
-        text = f"{letter}{full}" if length == form.length else f"{letter}{full}/{size}" if across else cut
+        text = _straight(length, form.length, across, part_height)
     elif kind is UnitKind.MITRE:
-        text = f"M {size}"
+        text = f"M {_in(length)}"
     else:
-        text = _NAMES[kind] + (f" cut {size}" if sawn else "")
+        text = _NAMES[kind] + (f" cut {_in(length)}" if sawn else "")
     if ripped_to is not None:
         text += f" R {_in(ripped_to)}"
     return text + (f" L {_in(pour_line)}" if pour_line is not None else "")
+
+
+def _straight(length: Length, full: Length, across: bool, part_height: bool) -> str:
+    if length == full:
+        return f"{'H' if part_height else 'S'}{_in(full)}"
+    if across:
+        return f"{'H' if part_height else 'S'}{_in(full)}/{_in(length)}"
+    return f"{'H' if part_height else 'C'} {_in(length)}"
 
 
 def ledge_mark(straight: str) -> str:
