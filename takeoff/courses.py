@@ -27,16 +27,16 @@ class Grid:
 
     def bottom(self, course: int) -> Length:
         """Level of the bottom line of a course."""
-        return self.base + (course - 1) * self.height
+        return Length(self.base.nm + (course - 1) * self.height.nm)
 
     def course_at(self, level: Length) -> int:
         """The course whose bottom line is at or next below a level."""
-        return (level - self.base) // self.height + 1
+        return (level.nm - self.base.nm) // self.height.nm + 1
 
     def is_odd(self, level: Length) -> bool:
         """True where the course whose bottom line is at or next below a level is laid like the first one."""
         start = self.base if self.datum is None else self.datum
-        return (level - start) // self.height % 2 == 0
+        return (level.nm - start.nm) // self.height.nm % 2 == 0
 
     def in_step_with(self, other: Grid) -> bool:
         """True where the course lines of both grids run through."""

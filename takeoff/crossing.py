@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from takeoff.curves import Point, flatten, segments_cross
@@ -12,12 +13,15 @@ from takeoff.problems import Problem, Severity
 _BODY = (Face.OUTSIDE_OF_FOAM, Face.CENTRE_LINE, Face.INSIDE_OF_FOAM)
 
 
+Box = tuple[float, float, float, float]  # left, bottom, right, top
+
+
 @dataclass(frozen=True, slots=True)
 class _Body:
     """Both faces and the centre line of a leg as short segments, and the box they lie in."""
 
     lines: tuple[tuple[Point, ...], ...]
-    box: tuple[float, float, float, float]
+    box: Box
 
 
 def _body(leg: LegGeometry) -> _Body:
@@ -26,9 +30,12 @@ def _body(leg: LegGeometry) -> _Body:
         line = leg.faces[face]
         centre = (line.curve.cx, line.curve.cy) if line.curve else None
         lines.append(tuple(flatten(line.start, line.end, centre, line.curve.sweep_deg if line.curve else 0.0)))
-    xs = [p[0] for line in lines for p in line]
-    ys = [p[1] for line in lines for p in line]
-    return _Body(tuple(lines), (min(xs), min(ys), max(xs), max(ys)))
+    return _Body(tuple(lines), _box([point for line in lines for point in line]))
+
+
+def _box(points: Sequence[Point]) -> Box:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return (min(xs), min(ys), max(xs), max(ys))
 
 
 def crossings(legs: dict[str, LegGeometry], tees: tuple[Tee, ...], paths: dict[str, str]) -> tuple[Problem, ...]:
@@ -50,8 +57,8 @@ def crossings(legs: dict[str, LegGeometry], tees: tuple[Tee, ...], paths: dict[s
     return tuple(problems)
 
 
-def _near(a: tuple[float, float, float, float], b: tuple[float, float, float, float]) -> bool:
-    slack = 1e-3
+def _near(a: Box, b: Box) -> bool:
+    slack = 1e-2  # beyond what counts as touching
     return a[0] <= b[2] + slack and b[0] <= a[2] + slack and a[1] <= b[3] + slack and b[1] <= a[3] + slack
 
 
@@ -70,10 +77,16 @@ def _touch(a: _Body, b: _Body, shared: tuple[bool, bool]) -> bool:
     """Whether any lines of two walls touch, the segments at a shared corner left out."""
     for line_a in a.lines:
         for line_b in b.lines:
-            last = len(line_a) - 2
-            for i in range(len(line_a) - 1):
-                for j in range(len(line_b) - 1):
-                    at_corner = (shared[0] and i == last and j == 0) or (shared[1] and i == 0 and j == len(line_b) - 2)
+            last_a, last_b = len(line_a) - 2, len(line_b) - 2
+            in_reach = _in_reach(line_b, a.box)
+            for i in _in_reach(line_a, b.box):
+                for j in in_reach:
+                    at_corner = (shared[0] and i == last_a and j == 0) or (shared[1] and i == 0 and j == last_b)
                     if not at_corner and segments_cross(line_a[i], line_a[i + 1], line_b[j], line_b[j + 1]):
                         return True
     return False
+
+
+def _in_reach(line: tuple[Point, ...], box: Box) -> list[int]:
+    """The segments of a line that come near a box: most chords of an arc are far from the legs beside it."""
+    return [k for k in range(len(line) - 1) if _near(_box(line[k : k + 2]), box)]

@@ -203,12 +203,9 @@ def _fits(room: Length, length: Length, kerf: Length, smallest: Length) -> int:
     """How many pieces of one length come out of ``room``, without cutting an offcut below the smallest."""
     if room < length:
         return 0
-    fits = 1
-    left = room - length - kerf
-    while left >= length and left >= smallest:
-        fits += 1
-        left = left - length - kerf
-    return fits
+    each, least = length.nm + kerf.nm, max(length.nm, smallest.nm)
+    left = room.nm - each
+    return 1 if left < least else 2 + (left - least) // each
 
 
 def _filled(pattern: Pattern, length: Length, each: int, taken: int, kerf: Length) -> list[Pattern]:
@@ -221,7 +218,8 @@ def _filled(pattern: Pattern, length: Length, each: int, taken: int, kerf: Lengt
     for count, share in shares:
         if count:
             pieces = (*pattern.pieces, (length, share)) if share else pattern.pieces
-            out.append(replace(pattern, count=count, pieces=pieces, left=pattern.left - share * (length + kerf)))
+            left = Length(pattern.left.nm - share * (length.nm + kerf.nm))
+            out.append(Pattern(count, pieces, left, pattern.stock))
     return out
 
 

@@ -72,7 +72,7 @@ class FormSystem:
 
     def thickness(self, core: Length) -> Length:
         """Whole thickness of the wall: foam, core, foam."""
-        return self.foam + core + self.foam
+        return Length(2 * self.foam.nm + core.nm)
 
 
 def _corner(core: str, long: str, short: str) -> CornerLegs:
