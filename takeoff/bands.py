@@ -11,6 +11,7 @@ wide cut swallows entirely goes on being counted (negatively). Both are told whe
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import atan2, degrees, hypot, radians, tan
 
 from takeoff.geometry import Corner, CornerKind, FaceLine, LegGeometry, Placement
@@ -84,6 +85,7 @@ def inward_spread(corner: Corner) -> float:
     return -1.0 if corner.kind is CornerKind.TEE else -corner_spread(corner)
 
 
+@lru_cache(maxsize=8)  # asked for by every trade of one takeoff
 def bands(placement: Placement) -> tuple[Band, ...]:
     """All stretches of all legs in walking order."""
     return tuple(band for geometry in placement.legs.values() for band in leg_bands(geometry))

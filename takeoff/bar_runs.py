@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from takeoff.bending import cut_length
 from takeoff.corners import neighbours
@@ -194,6 +195,7 @@ def _met(plan: Plan, geometry: LegGeometry) -> tuple[Met | None, Met | None]:
     return out[0], out[1]
 
 
+@lru_cache(maxsize=1024)  # the same few corners for every bar of a leg
 def inset(corner: Corner, depth: Length) -> Length:
     """How far from the outside corner a line ``depth`` inside the outside face begins: depth x tan(theta/2), behind
     the corner (negative) at an inside one, 0 where there is no turn."""

@@ -149,7 +149,8 @@ def _lay_leg(plan: Plan, leg: LegLayout, beside: Beside) -> list[PlacedUnit]:
     out: list[PlacedUnit] = []
     for (n, spec), course in zip(specs.items(), bond(list(specs.values()), rules), strict=True):
         ends = _Ends.of(spec, rules.length, open_ends(leg, n, spec, beside))
-        out += [_place(leg, n, piece, ends, beside) for piece in course.pieces]
+        alone = _Stand.in_bands(leg.bands[n]) if len(leg.bands[n]) == 1 else None
+        out += [_place(leg, n, piece, ends, beside, alone) for piece in course.pieces]
     return out
 
 
@@ -240,15 +241,43 @@ class _Ends:
         return piece.length
 
 
-def _place(leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside) -> PlacedUnit:
+@dataclass(frozen=True, slots=True)
+class _Stand:
+    """The bands a unit lies in, and over them its bottom and top, the level poured to, the height of its unit, and the
+    wall it is stacked with where it turns no corner."""
+
+    under: tuple[Band, ...]
+    bottom: Length
+    top: Length
+    poured: Length
+    low: Length
+    high: Length  # from bottom to top
+    stage: Stage
+
+    @classmethod
+    def in_bands(cls, under: tuple[Band, ...]) -> _Stand:
+        """Worked out for some bands, in order along the leg."""
+        bottom, top = min(b.bottom for b in under), max(b.top for b in under)
+        poured, low = max(b.poured_to for b in under), max(b.unit for b in under)
+        stages = {stacked_with(b) for b in under}
+        stage = Stage.FROST_WALL if Stage.FROST_WALL in stages else Stage.FULL_WALL
+        return cls(under, bottom, top, poured, low, top - bottom, stage)
+
+
+def _place(
+    leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside, alone: _Stand | None = None
+) -> PlacedUnit:
+    """One piece of a course as a unit; ``alone`` is where it stands if its course is one band from end to end."""
     start, end = Length(piece.start), Length(piece.end)
-    row = leg.bands[n]
-    under = row if len(row) == 1 else tuple(b for b in row if b.start < end and b.end > start)
-    bottom, top, poured, low = _hull(under)
+    stand = alone
+    if stand is None:
+        bands = leg.bands[n]
+        stand = _Stand.in_bands(tuple([b for b in bands if b.start.nm < piece.end and b.end.nm > piece.start]))
+    bottom, top, low, high = stand.bottom, stand.top, stand.low, stand.high
     side = "start" if piece.role == "start_leg" else "end"
     joint = beside.joints.get((leg.leg.name, side)) if piece.role != "fill" else None
     kind = joint.kind_in(leg.grid.bottom(n)) if joint else UnitKind.STRAIGHT
-    face, high = leg.form.face_height, top - bottom
+    face = leg.form.face_height
     part = kind in (UnitKind.STRAIGHT, UnitKind.MITRE) and high <= low < face
     ripped = high < (low if part else face)
     sawn = ends.sawn(piece)
@@ -260,12 +289,12 @@ def _place(leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside) ->
         end=end,
         bottom=bottom,
         top=top,
-        stage=_stage(leg, n, under, joint, beside.legs),
+        stage=stand.stage if joint is None else _stage(leg, n, stand.stage, joint, beside.legs),
         counted=joint is None or joint.counted_on(piece.role),
         cut_start=sawn[0],
         cut_end=sawn[1],
         ripped=ripped,
-        notched=_notched(leg, under, start, end, bottom, top),
+        notched=_notched(leg, stand, start, end),
         mark=mark(
             kind,
             end - start,
@@ -274,7 +303,7 @@ def _place(leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside) ->
             ripped_to=high if ripped else None,
             across=joint is not None,
             part_height=part,
-            pour_line=poured - bottom if poured < top else None,
+            pour_line=stand.poured - bottom if stand.poured < top else None,
         ),
         part_height=part,
         cap_start=(piece.start, "start") in ends.capped,
@@ -282,21 +311,9 @@ def _place(leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside) ->
     )
 
 
-def _hull(under: tuple[Band, ...]) -> tuple[Length, Length, Length, Length]:
-    """Bottom, top, level poured to and height of the units, over the bands a unit lies in."""
-    if len(under) == 1:
-        (band,) = under
-        return band.bottom, band.top, band.poured_to, band.unit
-    return (
-        min(b.bottom for b in under),
-        max(b.top for b in under),
-        max(b.poured_to for b in under),
-        max(b.unit for b in under),
-    )
-
-
-def _notched(leg: LegLayout, under: tuple[Band, ...], start: Length, end: Length, bottom: Length, top: Length) -> bool:
+def _notched(leg: LegLayout, stand: _Stand, start: Length, end: Length) -> bool:
     """True where a step, an opening or a beam pocket takes a part of the unit's face."""
+    under, bottom, top = stand.under, stand.bottom, stand.top
     if len(under) > 1 and any(b.bottom != bottom or b.top != top for b in under):
         return True
     if under[0].start > start or under[-1].end < end:
@@ -312,17 +329,14 @@ def _notched(leg: LegLayout, under: tuple[Band, ...], start: Length, end: Length
     return False
 
 
-def _stage(leg: LegLayout, n: int, under: tuple[Band, ...], joint: Joint | None, legs: dict[str, LegLayout]) -> Stage:
-    """The wall a unit is stacked with: the frost wall where its bottom is below the cold joint, on either leg of a
-    corner unit; else the full-height wall."""
-    if joint is None and len(under) == 1:
-        return stacked_with(under[0])
-    stages = {stacked_with(b) for b in under}
-    if joint is not None and joint.shared:
-        other = legs[joint.departing if joint.arriving == leg.leg.name else joint.arriving]
-        bands = other.bands[other.grid.course_at(leg.grid.bottom(n))]
-        stages.add(stacked_with(bands[0] if other.leg.name == joint.departing else bands[-1]))
-    return Stage.FROST_WALL if Stage.FROST_WALL in stages else Stage.FULL_WALL
+def _stage(leg: LegLayout, n: int, here: Stage, joint: Joint, legs: dict[str, LegLayout]) -> Stage:
+    """The wall a corner unit is stacked with: the frost wall where its bottom is below the cold joint on either leg;
+    else the full-height wall, as it is ``here``."""
+    if not joint.shared or here is Stage.FROST_WALL:
+        return here
+    other = legs[joint.departing if joint.arriving == leg.leg.name else joint.arriving]
+    bands = other.bands[other.grid.course_at(leg.grid.bottom(n))]
+    return stacked_with(bands[0] if other.leg.name == joint.departing else bands[-1])
 
 
 # -- seams ----------------------------------------------------------------------------

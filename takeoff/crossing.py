@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from takeoff.curves import Point, flatten, segments_cross
 from takeoff.placement import LegGeometry, Tee
@@ -21,6 +21,7 @@ class _Body:
     """Both faces and the centre line of a leg as short segments, and the box they lie in."""
 
     lines: tuple[tuple[Point, ...], ...]
+    boxes: tuple[tuple[Box, ...], ...]  # of every segment of each line
     box: Box
 
 
@@ -30,12 +31,13 @@ def _body(leg: LegGeometry) -> _Body:
         line = leg.faces[face]
         centre = (line.curve.cx, line.curve.cy) if line.curve else None
         lines.append(tuple(flatten(line.start, line.end, centre, line.curve.sweep_deg if line.curve else 0.0)))
-    return _Body(tuple(lines), _box([point for line in lines for point in line]))
+    boxes = tuple(tuple(_box(a, b) for a, b in pairwise(line)) for line in lines)
+    left, bottom, right, top = zip(*(box for of_line in boxes for box in of_line), strict=True)
+    return _Body(tuple(lines), boxes, (min(left), min(bottom), max(right), max(top)))
 
 
-def _box(points: Sequence[Point]) -> Box:
-    xs, ys = [x for x, _ in points], [y for _, y in points]
-    return (min(xs), min(ys), max(xs), max(ys))
+def _box(a: Point, b: Point) -> Box:
+    return (min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1]))
 
 
 def crossings(legs: dict[str, LegGeometry], tees: tuple[Tee, ...], paths: dict[str, str]) -> tuple[Problem, ...]:
@@ -75,18 +77,19 @@ def _shared(a: LegGeometry, b: LegGeometry) -> tuple[bool, bool]:
 
 def _touch(a: _Body, b: _Body, shared: tuple[bool, bool]) -> bool:
     """Whether any lines of two walls touch, the segments at a shared corner left out."""
-    for line_a in a.lines:
-        for line_b in b.lines:
-            last_a, last_b = len(line_a) - 2, len(line_b) - 2
-            in_reach = _in_reach(line_b, a.box)
-            for i in _in_reach(line_a, b.box):
-                for j in in_reach:
+    in_reach = [_in_reach(boxes, a.box) for boxes in b.boxes]
+    for line_a, boxes in zip(a.lines, a.boxes, strict=True):
+        last_a, near_b = len(line_a) - 2, _in_reach(boxes, b.box)
+        for line_b, near_a in zip(b.lines, in_reach, strict=True):
+            last_b = len(line_b) - 2
+            for i in near_b:
+                for j in near_a:
                     at_corner = (shared[0] and i == last_a and j == 0) or (shared[1] and i == 0 and j == last_b)
                     if not at_corner and segments_cross(line_a[i], line_a[i + 1], line_b[j], line_b[j + 1]):
                         return True
     return False
 
 
-def _in_reach(line: tuple[Point, ...], box: Box) -> list[int]:
-    """The segments of a line that come near a box: most chords of an arc are far from the legs beside it."""
-    return [k for k in range(len(line) - 1) if _near(_box(line[k : k + 2]), box)]
+def _in_reach(segments: tuple[Box, ...], box: Box) -> list[int]:
+    """Which segments of a line come near a box: most chords of an arc are far from the legs beside it."""
+    return [k for k, segment in enumerate(segments) if _near(segment, box)]

@@ -167,8 +167,9 @@ def first_fit_of_several(
         rest = {size: count for size, count in pieces.items() if size > stock}
         long = first_fit(rest, longest, kerf, smallest)
         patterns = (*first_fit(own, stock, kerf, smallest).patterns, *long.patterns)
-        shortened = tuple(_shortened(p, lengths, kerf, smallest) for p in patterns)
-        plans.append(CutPlan(shortened, long.too_long, lengths=lengths))
+        if len(lengths) > 1:
+            patterns = tuple(_shortened(p, lengths, kerf, smallest) for p in patterns)
+        plans.append(CutPlan(patterns, long.too_long, lengths=lengths))
     return min(plans, key=lambda plan: (plan.bought, plan.stock))
 
 
@@ -186,9 +187,12 @@ def _place(
 ) -> list[Pattern]:
     """Put ``count`` pieces of one length into the opened stock in order, then into fresh stock."""
     out: list[Pattern] = []
+    least = max(length.nm, smallest.nm) + kerf.nm
     for pattern in opened:
-        room = pattern.left - kerf
-        each = 0 if room < smallest else _fits(room, length, kerf, smallest)
+        if not count or pattern.left.nm < least:
+            out.append(pattern)
+            continue
+        each = _fits(pattern.left - kerf, length, kerf, smallest)
         taken = min(count, each * pattern.count)
         count -= taken
         out += _filled(pattern, length, each, taken, kerf)

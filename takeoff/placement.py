@@ -208,9 +208,12 @@ def _circle_segment(chord: float, bulge: float) -> float:
     return radius**2 / 2.0 * (sweep - math.sin(sweep))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Placement:
-    """All legs on paper, in walking order. ``legs`` lacks the walks that could not be placed; ``problems`` says why."""
+    """All legs on paper, in walking order. ``legs`` lacks the walks that could not be placed; ``problems`` says why.
+
+    One is equal to itself alone, so that what is worked out from it can be kept with it as the key.
+    """
 
     legs: dict[str, LegGeometry]
     closures: tuple[Closure, ...] = ()

@@ -111,7 +111,8 @@ def _add_vertical(
     elif top == zone.top:
         top -= spec.top_cover
         basis += f" less {_in(spec.top_cover)} cover at the top"
-    lines = [(x.inch, bottom.inch, x.inch, top.inch) for x in xs]
+    low, high = bottom.inch, top.inch
+    lines = [(x.inch, low, x.inch, high) for x in xs]
     bars.add(leg.name, zone.stage, role, spec.vertical_size, top - bottom, basis, len(xs), used, lines)
     return top
 
@@ -142,8 +143,8 @@ def _add_dowel(bars: Gathered, leg: LegSteel, zone: Zone, xs: list[Length], room
     basis = f"({_in(footing.thickness)} footing - {_in(footing.cover)} cover) + {_in(projection)} lap"
     if shape is not None:
         basis += f" + {_in(spec.dowel_foot)} foot - bend {bend_deduction(spec.dowel_size).inch:.2f} in"
-    low = zone.bottom - footing.thickness + footing.cover
-    lines = [(x.inch, low.inch, x.inch, (zone.bottom + projection).inch) for x in xs]
+    low, high = (zone.bottom - footing.thickness + footing.cover).inch, (zone.bottom + projection).inch
+    lines = [(x.inch, low, x.inch, high) for x in xs]
     bars.add(leg.name, Stage.FOOTING, BarRole.DOWEL, spec.dowel_size, cut, basis, len(xs), projection, lines, shape)
 
 

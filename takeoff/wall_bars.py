@@ -174,7 +174,7 @@ def add_horizontals(
                 basis = f"run {x} in one bar" if used is None else f"run {x} in {len(pieces)} bars, lap {_in(lap)}"
                 bars.add(leg.name, stage, BarRole.HORIZONTAL, spec.horizontal_size, piece, basis, 1, used, [line])
         if runs:
-            _add_corner_bars(bars, leg, stage, level, runs, after, _nearest(level, beside, leg))
+            _add_corner_bars(bars, leg, stage, level, runs, lap, after, _nearest(level, beside, leg))
 
 
 def _bar_ends(leg: LegSteel, run: Run) -> Run:
@@ -192,9 +192,9 @@ def _corner_reach(leg: LegSteel, corner: Corner) -> Length:
 
 
 def _piece_lines(start: Length, pieces: tuple[Length, ...], lap: Length, level: Length, ratio: float) -> list[Line]:
-    out, at = [], start.inch
+    out, at, y = [], start.inch, level.inch
     for piece in pieces:
-        out.append((at, level.inch, at + piece.inch / ratio, level.inch))
+        out.append((at, y, at + piece.inch / ratio, y))
         at += (piece.inch - lap.inch) / ratio
     return out
 
@@ -215,13 +215,13 @@ def _add_corner_bars(
     stage: Stage,
     level: Length,
     runs: list[Run],
+    lap: Length,
     after: LegSteel | None,
     next_level: Length,
 ) -> None:
     """Corner bars of one level at the leg's end (its start belongs to the leg before), and at T ends. ``next_level`` is
     the row they meet in the leg ``after``."""
     size = leg.plan.spec.bars.horizontal_size
-    lap = leg.lap(size, upright=False).length
     at_start = min(lap, runs[0][1] - END_COVER) if not runs[0][0] else ZERO
     at_end = min(lap, _leg_room(leg, runs[-1][1] - runs[-1][0])) if runs[-1][1] == leg.length else ZERO
     first, last, y = 0.0, leg.length.inch, level.inch
