@@ -27,10 +27,18 @@ END_COVER = Length.inches(2)
 
 
 @dataclass(slots=True)
+class _Alike:
+    """How many bars are identical, and the lines they are drawn by."""
+
+    count: int = 0
+    lines: list[Line] = field(default_factory=list)
+
+
+@dataclass(slots=True)
 class Gathered:
     """Bars by what makes them identical: (leg, stage, role, size, cut length, lap, basis, shape)."""
 
-    found: dict[Alike, tuple[int, list[Line]]] = field(default_factory=dict)
+    found: dict[Alike, _Alike] = field(default_factory=dict)
 
     def add(
         self,
@@ -47,9 +55,11 @@ class Gathered:
     ) -> None:
         """Add ``count`` bars of one cut length with the lines they are drawn by."""
         key = (leg, stage, role, size, cut, lap, basis, shape)
-        had, drawn = self.found.setdefault(key, (0, []))
-        drawn.extend(lines)
-        self.found[key] = (had + count, drawn)
+        alike = self.found.get(key)
+        if alike is None:
+            alike = self.found[key] = _Alike()
+        alike.count += count
+        alike.lines.extend(lines)
 
     def add_bent(
         self,
@@ -70,14 +80,14 @@ class Gathered:
         """As a schedule, not marked yet."""
         sections = {leg.name: leg.section for leg in plan.legs()}
         return tuple(
-            Bar("", size, role, stage, sections[leg], leg, count, cut, lap, basis, tuple(lines), shape)
-            for (leg, stage, role, size, cut, lap, basis, shape), (count, lines) in self.found.items()
+            Bar("", size, role, stage, sections[leg], leg, alike.count, cut, lap, basis, tuple(alike.lines), shape)
+            for (leg, stage, role, size, cut, lap, basis, shape), alike in self.found.items()
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Zone:
-    """The part of a stretch poured in one wall stage."""
+    """The part of a stretch poured in one wall stage; equal to itself alone, like its leg."""
 
     stage: Stage
     stretch: Stretch
@@ -115,9 +125,12 @@ class Met:
     levels: Levels
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class LegSteel:
-    """A leg ready for its bars: stretches and zones along the outside face, where openings are, what stands beside."""
+    """A leg ready for its bars: stretches and zones along the outside face, where openings are, what stands beside.
+
+    One is equal to itself alone, so that what is worked out from it can be kept with it as the key.
+    """
 
     plan: Plan
     geometry: LegGeometry

@@ -108,8 +108,8 @@ def _by_leg(units: list[PlacedUnit], tell: Callable[[str, list[PlacedUnit]], Pro
 
 
 def _short(plan: Plan, units: tuple[PlacedUnit, ...]) -> list[PlacedUnit]:
-    least = {leg.name: minimum_piece(plan.form(leg.form), plan.spec.layout) for leg in plan.legs()}
-    return [u for u in units if u.end - u.start < least[u.leg]]
+    least = {leg.name: minimum_piece(plan.form(leg.form), plan.spec.layout).nm for leg in plan.legs()}
+    return [u for u in units if u.end.nm - u.start.nm < least[u.leg]]
 
 
 def _seam_problem(leg: str, seams: list[StackSeam]) -> Problem:

@@ -345,7 +345,7 @@ def _seams(units: list[PlacedUnit], leg: LegLayout, rules: BondRules) -> list[St
     by_course: dict[int, list[PlacedUnit]] = {n: [] for n in leg.bands}
     for unit in units:
         by_course[unit.course].append(unit)
-    joints = {n: [a.end.nm for a, b in pairwise(row) if a.end == b.start] for n, row in by_course.items()}
+    joints = {n: [a.end.nm for a, b in pairwise(row) if a.end.nm == b.start.nm] for n, row in by_course.items()}
     return [
         StackSeam(leg.leg.name, n, Length(at), Length(offset))
         for n in joints

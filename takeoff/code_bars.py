@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from takeoff.bar_runs import LegSteel, Zone
 from takeoff.plan import Stage
 from takeoff.problems import Problem, Severity
@@ -32,7 +34,7 @@ def wanted_levels(bottom: Length, top: Length) -> tuple[Length, ...]:
     return (bottom + third, bottom + third + third)
 
 
-def missing_levels(bottom: Length, top: Length, levels: list[Length]) -> tuple[Length, ...]:
+def missing_levels(bottom: Length, top: Length, levels: Sequence[Length]) -> tuple[Length, ...]:
     """Wanted levels with no bar near them, the top one first where it is missing."""
     no_top = not any(level <= top <= level + TOP_WITHIN for level in levels)
     near = [want for want in wanted_levels(bottom, top) if not any(abs(want - level) <= NEAR for level in levels)]

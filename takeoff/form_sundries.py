@@ -86,7 +86,7 @@ def said_courses(courses: Sequence[int]) -> str:
 def _joints(units: Sequence[PlacedUnit]) -> Iterator[Joint]:
     """Units that touch in a course of a leg, in order; ``units`` come course by course, from the start of the leg."""
     for a, b in pairwise(units):
-        if (a.leg, a.course) == (b.leg, b.course) and a.end == b.start:
+        if a.course == b.course and a.end.nm == b.start.nm and a.leg == b.leg:
             yield a, b
 
 

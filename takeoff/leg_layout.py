@@ -45,25 +45,28 @@ class LegLayout:
 
     def stands_at(self, course_bottom: Length, end: str) -> bool:
         """True where the course starting at a level stands at this end of the leg."""
-        found = self.bands.get(self.grid.course_at(course_bottom), ())
-        return bool(found) and (found[0].start.nm == 0 if end == "start" else found[-1].end.nm == self.length)
+        return bool(self._row_at(course_bottom, end))
 
     def band_at(self, course_bottom: Length, end: str) -> Band | None:
         """The band of the course starting at a level, where it stands at this end of the leg."""
-        if not self.stands_at(course_bottom, end):
-            return None
-        return self.bands[self.grid.course_at(course_bottom)][0 if end == "start" else -1]
+        row = self._row_at(course_bottom, end)
+        return row[0 if end == "start" else -1] if row else None
 
     def bands_near(self, course_bottom: Length, end: str, reach: int) -> tuple[Band, ...]:
         """The bands of that course within ``reach`` [nm] of this end, none where it does not stand there."""
-        if not self.stands_at(course_bottom, end):
-            return ()
-        row = self.bands[self.grid.course_at(course_bottom)]
-        if len(row) == 1:
+        row = self._row_at(course_bottom, end)
+        if len(row) < 2:
             return row
         if end == "start":
             return tuple(b for b in row if b.start.nm == 0 or b.start.nm < reach)
         return tuple(b for b in row if b.end.nm == self.length or b.end.nm > self.length - reach)
+
+    def _row_at(self, course_bottom: Length, end: str) -> tuple[Band, ...]:
+        """All bands of that course, none where it does not stand at this end."""
+        row = self.bands.get(self.grid.course_at(course_bottom), ())
+        if row and (row[0].start.nm == 0 if end == "start" else row[-1].end.nm == self.length):
+            return row
+        return ()
 
 
 def both_stand(joint: Joint, bottom: Length, legs: dict[str, LegLayout]) -> bool:
@@ -83,7 +86,7 @@ def bands_at(joint: Joint, bottom: Length, legs: dict[str, LegLayout]) -> list[B
 
 def one_unit(bands: list[Band], face_height: Length) -> bool:
     """True where one unit is high enough to be notched to all these bands."""
-    return max(b.top for b in bands) - min(b.bottom for b in bands) <= face_height
+    return max([b.top.nm for b in bands]) - min([b.bottom.nm for b in bands]) <= face_height.nm
 
 
 def legs_to_lay(plan: Plan, placement: Placement) -> dict[str, LegLayout]:

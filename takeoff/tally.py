@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 from takeoff.plan import Stage
 from takeoff.results import Buy, Quantity, Unit
@@ -105,11 +106,13 @@ def number(value: float) -> str:
     return f"{value:,.1f}" if abs(value) >= 100 else f"{value:.2f}"
 
 
+@lru_cache(maxsize=4096)  # a length stands in several sums
 def feet_inches(inches: float) -> str:
     """Inches of geometry written in feet and inches."""
     return format_length(Length.from_inches(inches))
 
 
+@lru_cache(maxsize=4096)
 def inch_text(inches: float) -> str:
     """A thickness or height written in inches: 8", 13 1/2"."""
     return format_length(Length.from_inches(inches), style="in")

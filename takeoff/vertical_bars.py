@@ -34,13 +34,13 @@ def places(leg: LegSteel) -> tuple[Length, ...]:
     bar within reach of it."""
     grid = _outside_places(leg)
     known = [*grid, ZERO if leg.geometry.outside_left else leg.length]  # the bar of the leg beside stands there
-    within, extra = leg.plan.spec.bars.opening_edge_within, []
+    within, extra = leg.plan.spec.bars.opening_edge_within.nm, []
     for (low, high), _, _ in leg.openings:
-        if not any(ZERO <= low - x <= within for x in known) and low - FROM_END > ZERO:
+        if not any(0 <= low.nm - x.nm <= within for x in known) and low - FROM_END > ZERO:
             extra.append(low - FROM_END)
-        if not any(ZERO <= x - high <= within for x in known) and high + FROM_END < leg.length:
+        if not any(0 <= x.nm - high.nm <= within for x in known) and high + FROM_END < leg.length:
             extra.append(high + FROM_END)
-    return tuple(sorted({*grid, *(x for x in extra if x not in grid)}))
+    return tuple(sorted({*grid, *extra}, key=lambda x: x.nm))
 
 
 def _outside_places(leg: LegSteel) -> list[Length]:
@@ -69,8 +69,9 @@ def add_verticals(bars: Gathered, leg: LegSteel) -> None:
     cover, at = leg.plan.spec.bars.top_cover, places(leg)
     for zone in leg.zones:
         alike: dict[tuple[Run, ...], list[Length]] = {}
+        start, end = zone.stretch.start.nm, zone.stretch.end.nm
         for x in at:
-            if zone.stretch.start <= x < zone.stretch.end or x == leg.length == zone.stretch.end:
+            if start <= x.nm < end or x.nm == leg.length.nm == end:
                 through = tuple(
                     (sill - cover, head + cover) for jambs, sill, head in leg.openings if jambs[0] < x < jambs[1]
                 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from functools import lru_cache
 
 from takeoff.bar_runs import END_COVER, Gathered, LegSteel, Line, Met, Run, Zone, inset, subtract
 from takeoff.bending import bent, cut_length
@@ -40,7 +41,8 @@ SEATS, FARTHEST = 4, 2
 
 
 # -- levels ----------------------------------------------------------------------------------------
-def levels_in(zone: Zone, leg: LegSteel) -> list[Length]:
+@lru_cache(maxsize=256)  # asked for with the rows, at openings and by the code's check
+def levels_in(zone: Zone, leg: LegSteel) -> tuple[Length, ...]:
     """Levels of horizontal bars in one pour of one stretch, lowest first: the middle of every n-th course, and always
     of the first and the last; one that would meet a buck lies in the next seat."""
     courses = _course_levels(zone, leg)
@@ -50,7 +52,7 @@ def levels_in(zone: Zone, leg: LegSteel) -> list[Length]:
         courses.pop(0)
     every, last = leg.plan.spec.bars.horizontal_every_courses, len(courses) - 1
     chosen = [level for i, (level, _) in enumerate(courses) if i % max(1, every) == 0 or i == last]
-    return [clear_of_bucks(zone, leg, level) for level in chosen] if leg.openings else chosen
+    return tuple(clear_of_bucks(zone, leg, level) for level in chosen) if leg.openings else tuple(chosen)
 
 
 def _course_levels(zone: Zone, leg: LegSteel) -> list[tuple[Length, Length]]:
