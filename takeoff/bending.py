@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from takeoff.laps import MAIN_BEND, TIE_BEND, bend_deduction
 from takeoff.results import BarShape
-from takeoff.units import ZERO, Length, ceil_div
+from takeoff.units import ZERO, Length
 
 #: Stirrups and ties up to this size are bent to 4 bar diameters inside, larger ones like main bars (ACI 318, from
 #: memory).
@@ -59,7 +59,7 @@ def cut_length(size: int, shape: BarShape) -> Length:
 
 def as_cut(length: Length) -> Length:
     """A cut length as the shear is set: the next quarter inch."""
-    return ceil_div(length - NO_MATTER, CUT_TO) * CUT_TO
+    return Length(-((NO_MATTER.nm - length.nm) // CUT_TO.nm) * CUT_TO.nm)
 
 
 def bent(first: Length, second: Length, turn_deg: float = 90.0) -> BarShape:

@@ -31,6 +31,8 @@ from takeoff.geometry import CornerKind, Placement
 from takeoff.ledges import LedgePlace, ledge_places, straight_parts
 from takeoff.leg_layout import (
     LegLayout,
+    Stand,
+    Stands,
     bands_at,
     bond_rules,
     both_stand,
@@ -149,8 +151,8 @@ def _lay_leg(plan: Plan, leg: LegLayout, beside: Beside) -> list[PlacedUnit]:
     out: list[PlacedUnit] = []
     for (n, spec), course in zip(specs.items(), bond(list(specs.values()), rules), strict=True):
         ends = _Ends.of(spec, rules.length, open_ends(leg, n, spec, beside))
-        alone = _Stand.in_bands(leg.bands[n]) if len(leg.bands[n]) == 1 else None
-        out += [_place(leg, n, piece, ends, beside, alone) for piece in course.pieces]
+        stands = Stands(leg.bands[n])
+        out += [_place(leg, n, piece, ends, beside, stands.of(piece.start, piece.end)) for piece in course.pieces]
     return out
 
 
@@ -241,38 +243,9 @@ class _Ends:
         return piece.length
 
 
-@dataclass(frozen=True, slots=True)
-class _Stand:
-    """The bands a unit lies in, and over them its bottom and top, the level poured to, the height of its unit, and the
-    wall it is stacked with where it turns no corner."""
-
-    under: tuple[Band, ...]
-    bottom: Length
-    top: Length
-    poured: Length
-    low: Length
-    high: Length  # from bottom to top
-    stage: Stage
-
-    @classmethod
-    def in_bands(cls, under: tuple[Band, ...]) -> _Stand:
-        """Worked out for some bands, in order along the leg."""
-        bottom, top = min(b.bottom for b in under), max(b.top for b in under)
-        poured, low = max(b.poured_to for b in under), max(b.unit for b in under)
-        stages = {stacked_with(b) for b in under}
-        stage = Stage.FROST_WALL if Stage.FROST_WALL in stages else Stage.FULL_WALL
-        return cls(under, bottom, top, poured, low, top - bottom, stage)
-
-
-def _place(
-    leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside, alone: _Stand | None = None
-) -> PlacedUnit:
-    """One piece of a course as a unit; ``alone`` is where it stands if its course is one band from end to end."""
+def _place(leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside, stand: Stand) -> PlacedUnit:
+    """One piece of a course as a unit."""
     start, end = Length(piece.start), Length(piece.end)
-    stand = alone
-    if stand is None:
-        bands = leg.bands[n]
-        stand = _Stand.in_bands(tuple([b for b in bands if b.start.nm < piece.end and b.end.nm > piece.start]))
     bottom, top, low, high = stand.bottom, stand.top, stand.low, stand.high
     side = "start" if piece.role == "start_leg" else "end"
     joint = beside.joints.get((leg.leg.name, side)) if piece.role != "fill" else None
@@ -311,7 +284,7 @@ def _place(
     )
 
 
-def _notched(leg: LegLayout, stand: _Stand, start: Length, end: Length) -> bool:
+def _notched(leg: LegLayout, stand: Stand, start: Length, end: Length) -> bool:
     """True where a step, an opening or a beam pocket takes a part of the unit's face."""
     under, bottom, top = stand.under, stand.bottom, stand.top
     if len(under) > 1 and any(b.bottom != bottom or b.top != top for b in under):

@@ -81,8 +81,8 @@ def pieces_of(path: Path, plan: Plan, lap: Length, turned: bool) -> tuple[Length
     ones whose laps do, else those that leave each bend its tail."""
     size, stock = plan.spec.footing.bar_size, plan.spec.bars.stock_length
     tail = Length.from_inches(TAIL * bar_size(size).diameter)
-    tries = TRIES if path.bends else 1
-    lengths = [stock - k * SHORTER for k in range(tries) if stock - k * SHORTER >= 4 * lap]
+    shortest = max(4 * lap.nm, stock.nm - (TRIES - 1) * SHORTER.nm) if path.bends else stock.nm
+    lengths = [Length(nm) for nm in range(stock.nm, shortest - 1, -SHORTER.nm)]
     for clear in (True, False):
         for length in lengths:
             pieces = lapped_pieces(path.length, length, lap, turned)

@@ -28,7 +28,7 @@ def width(spec: FootingSpec, form: FormSystem, core: Length) -> Length:
 
 def projection(spec: FootingSpec, form: FormSystem, core: Length) -> Length:
     """How far the footing stands out beyond the foam on each side."""
-    return (width(spec, form, core) - form.thickness(core)).half()
+    return max(spec.width - form.thickness(core), 2 * spec.projection).half()
 
 
 def loop_volume_yd3(centre_line_in: float, width_in: float, thickness_in: float) -> float:

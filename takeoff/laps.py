@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from takeoff.problems import Problem, Severity
 from takeoff.site import BarPlace, LapsFrom, Specification
@@ -174,6 +174,7 @@ def pieces_needed(run: Length, stock: Length, lap: Length) -> int:
     return ceil_div(run - lap, stock - lap)
 
 
+@lru_cache(maxsize=4096)  # every second row of a wall is the same run
 def lapped_pieces(run: Length, stock: Length, lap: Length, turned: bool = False) -> tuple[Length, ...]:
     """Lengths of the bars of a run, in order, each lapping the next by ``lap``; they add up to X + (n-1) l.
 

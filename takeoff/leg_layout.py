@@ -134,6 +134,45 @@ def minimum_piece(form: FormSystem, spec: LayoutSpec) -> Length:
     return spec.minimum_piece if spec.minimum_piece is not None else form.web_spacing
 
 
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """The bands a unit lies in, and over them its bottom and top, the level poured to, the height of its unit, and the
+    wall it is stacked with where it turns no corner."""
+
+    under: tuple[Band, ...]
+    bottom: Length
+    top: Length
+    poured: Length
+    low: Length
+    high: Length  # from bottom to top
+    stage: Stage
+
+    @classmethod
+    def in_bands(cls, under: tuple[Band, ...]) -> Stand:
+        """Worked out for some bands, in order along the leg."""
+        bottom, top = min(b.bottom for b in under), max(b.top for b in under)
+        poured, low = max(b.poured_to for b in under), max(b.unit for b in under)
+        stages = {stacked_with(b) for b in under}
+        stage = Stage.FROST_WALL if Stage.FROST_WALL in stages else Stage.FULL_WALL
+        return cls(under, bottom, top, poured, low, top - bottom, stage)
+
+
+class Stands:
+    """Where the units of one course stand, worked out once for each group of its bands."""
+
+    def __init__(self, row: tuple[Band, ...]) -> None:
+        self._row = row
+        self._known: dict[tuple[int, ...], Stand] = {}
+
+    def of(self, start: int, end: int) -> Stand:
+        """Where a unit from ``start`` to ``end`` along the leg [nm] stands."""
+        places = tuple([k for k, b in enumerate(self._row) if b.start.nm < end and b.end.nm > start])
+        stand = self._known.get(places)
+        if stand is None:
+            stand = self._known[places] = Stand.in_bands(tuple([self._row[k] for k in places]))
+        return stand
+
+
 def stacked_with(band: Band) -> Stage:
     """The wall a unit with its bottom in a band is stacked with: the frost wall below the cold joint."""
     frost_top = band.levels.frost_top

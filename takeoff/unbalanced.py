@@ -28,7 +28,7 @@ def slab_bed(section: Section) -> Length | None:
     """Underside of the stone under the slab: the level that the earth inside reaches. None without a slab."""
     if section.slab_top is None:
         return None
-    return section.slab_top - section.slab_thickness - STONE_UNDER_SLAB
+    return Length(section.slab_top.nm - section.slab_thickness.nm - STONE_UNDER_SLAB.nm)
 
 
 def inside_before_slab(levels: Levels, section: Section) -> Length:

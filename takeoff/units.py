@@ -60,7 +60,7 @@ class Length:
     @classmethod
     def inches(cls, value: int | Fraction | Decimal | str) -> Length:
         """Exact inches: ``Length.inches('2.5')``, ``Length.inches(Fraction(1, 16))``."""
-        return cls(_whole(Fraction(value) * NM_PER_INCH))
+        return cls(value * NM_PER_INCH if isinstance(value, int) else _whole(Fraction(value) * NM_PER_INCH))
 
     @classmethod
     def feet(cls, feet: int | Fraction | Decimal | str, inches: int | Fraction | Decimal | str = 0) -> Length:

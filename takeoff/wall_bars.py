@@ -260,9 +260,10 @@ def _leg_room(leg: LegSteel, run: Length) -> Length:
     return run - inset(leg.geometry.end, leg.foam) - END_COVER
 
 
+@lru_cache(maxsize=1024)  # the same in most rows of a leg
 def corner_bars(
     leg: LegSteel, corner: Corner, here: Length, beyond: Length
-) -> list[tuple[Length, BarShape | None, int, str]]:
+) -> tuple[tuple[Length, BarShape | None, int, str], ...]:
     """(cut length, shape, how many a level, basis) of the corner bars of one joint, with a lap on each leg (less where
     an opening stands in the way).
 
@@ -273,12 +274,12 @@ def corner_bars(
     if corner.kind is CornerKind.OUTSIDE:
         shape = bent(here, beyond, corner.deflection_deg)
         turn = f"{corner.deflection_deg:g} degrees, bend inside 6 bar diameters"
-        return [(cut_length(size, shape), shape, 1, f"legs {_in(here)} x {_in(beyond)}, {turn}")]
+        return ((cut_length(size, shape), shape, 1, f"legs {_in(here)} x {_in(beyond)}, {turn}"),)
     if corner.kind is CornerKind.INSIDE:
         core = leg.leg.core - END_COVER
         words = f"to the far face: lap %s + core less {_in(END_COVER)}"
-        return [(lap + core, None, 1, words % _in(lap)) for lap in (here, beyond)]
-    return [(here + beyond, None, 1, f"legs in line: {_in(here)} and {_in(beyond)}")]
+        return tuple((lap + core, None, 1, words % _in(lap)) for lap in (here, beyond))
+    return ((here + beyond, None, 1, f"legs in line: {_in(here)} and {_in(beyond)}"),)
 
 
 def room_at_start(leg: LegSteel, level: Length) -> Length:
