@@ -78,7 +78,8 @@ def path_of(leg: LegSteel) -> Path:
 
 def pieces_of(path: Path, plan: Plan, lap: Length, turned: bool) -> tuple[Length, ...]:
     """The bars of a path, lapped: of stock length where their laps lie clear of bends, else of the longest shorter
-    ones whose laps do, else those that leave each bend its tail."""
+    ones whose laps do, else those that leave each bend its tail; from either end, so that it does not matter which way
+    the leg was walked."""
     size, stock = plan.spec.footing.bar_size, plan.spec.bars.stock_length
     tail = Length.from_inches(TAIL * bar_size(size).diameter)
     shortest = max(4 * lap.nm, stock.nm - (TRIES - 1) * SHORTER.nm) if path.bends else stock.nm
@@ -86,8 +87,9 @@ def pieces_of(path: Path, plan: Plan, lap: Length, turned: bool) -> tuple[Length
     for clear in (True, False):
         for length in lengths:
             pieces = lapped_pieces(path.length, length, lap, turned)
-            if _suits(path, pieces, lap, tail, clear):
-                return pieces
+            for way in (pieces, pieces[::-1]) if path.bends else (pieces,):
+                if _suits(path, way, lap, tail, clear):
+                    return way
     return lapped_pieces(path.length, stock, lap, turned)
 
 
