@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from datetime import timedelta
 from itertools import groupby
+from math import ceil
 
 from inspections.winter.asked import Asked, age_of
 from inspections.winter.conditions import CANADA, FROZEN, SERVICES, SNOW, UNKNOWN, Conditions
+from jobs.weather.records import WeatherKind
 from takeoff.drawings.svg import render
 from takeoff.drawings.ten_days import ten_days
 from takeoff.weather.decide import CANADIAN, CAUTION, Decision, Rules, Verdict, rules_306r
@@ -18,6 +21,7 @@ from takeoff.weather.windows import Readiness, TenDays, Window, WorkingHours, de
 #: Widths of the picture on a phone and at a desk [px].
 PHONE, DESK = 340, 720
 WORK = WorkingHours()
+STALE_AFTER = timedelta(hours=24)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +72,7 @@ def read(about: Asked) -> WindowPage:
     rules = rules_of(asked)
     if rules is None:
         return WindowPage("Type the least thickness of the section: the guide's temperatures go by it.")
-    found = decide_ten_days(about.series, ready_of(asked), rules, asked.start, need_h=int(asked["need_h"]), work=WORK)
+    found = decide_ten_days(about.series, ready_of(asked), rules, asked.start, need_h=ceil(asked["need_h"]), work=WORK)
     weather = f"{about.series.source}. Given by {about.source.by}, {age_of(about.source, about.now)}."
     if not found.decisions:
         last = about.series.hours[-1].at
@@ -82,7 +86,7 @@ def read(about: Asked) -> WindowPage:
         days=tuple(_days(found)),
         windows=tuple(_window(n, w, found) for n, w in enumerate(found.windows, 1)),
         inputs=inputs_of(asked, rules),
-        notes=_notes(asked, found),
+        notes=(*_stale(about), *_notes(asked, found)),
         sources=_sources(found),
         weather=weather,
     )
@@ -170,6 +174,13 @@ def _window(number: int, window: Window, found: TenDays) -> WindowRow:
     needs = max((d.protection for d in inside if d.protection), key=lambda p: p.heat, default=None)
     when = f"{spoken(window.start)} to {end:%H:%M}"
     return WindowRow(number, when, window.words, needs.words if needs else "No protection asked by the guide.")
+
+
+def _stale(about: Asked) -> Iterable[str]:
+    """A forecast of yesterday is no forecast of today; a typical year does not grow old."""
+    source = about.source
+    if source is not None and source.kind != WeatherKind.EPW and about.now - source.at > STALE_AFTER:
+        yield f"This weather is {age_of(source, about.now)}: type or fetch it anew before a truck is ordered by it."
 
 
 def _notes(asked: Conditions, found: TenDays) -> tuple[str, ...]:

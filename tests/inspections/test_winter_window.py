@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import uuid
 from dataclasses import dataclass
@@ -15,7 +16,10 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 from django.utils import timezone
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from inspections.winter.conditions import ConditionsForm
 from jobs.models import Event, House
 from jobs.weather.records import WeatherSource
 from takeoff.plan import Stage
@@ -120,15 +124,15 @@ def test_a_csv_file_is_read_and_kept_with_its_name(bare, clients):
 EPW_HEAD = "LOCATION,Tamarack Fork,MN,USA,invented,000000,46.0,-93.0,-6.0,300.0\n" + "HEAD\n" * 7
 
 
-def epw(year: int, air: str = "5.0", hours: int = 8760) -> SimpleUploadedFile:
-    start = datetime(year, 1, 1)  # noqa: DTZ001 - counted, not shown
+def epw(year: int) -> SimpleUploadedFile:
+    """The first and the last eleven days of a typical year at 5 C."""
     lines = []
-    for n in range(hours):
-        at = start + timedelta(hours=n)
-        cells = ["0"] * 35
-        cells[0:5] = [str(at.year), str(at.month), str(at.day), str(at.hour + 1), "60"]
-        cells[6], cells[7], cells[21], cells[22] = air, "0.0", "2.0", "5"
-        lines.append(",".join(cells))
+    for month, first in ((1, 1), (12, 21)):
+        for n in range(11 * 24):
+            cells = ["0"] * 35
+            cells[0:5] = [str(year), str(month), str(first + n // 24), str(n % 24 + 1), "60"]
+            cells[6], cells[21], cells[22] = "5.0", "2.0", "5"
+            lines.append(",".join(cells))
     return SimpleUploadedFile("fork.epw", (EPW_HEAD + "\n".join(lines)).encode())
 
 
@@ -264,6 +268,63 @@ def test_what_cannot_be_is_told_beside_its_field(site, clients, query):
     give(clients["builder"], site, *[(60, 50)] * 13)
     answer = clients["builder"].get(url(site) + "?" + query)
     assert answer.status_code == 422 and "Not worked out yet" in words(answer)
+
+
+@pytest.mark.parametrize(("hours", "told"), [(3, False), (23, False), (30, True)])
+def test_weather_older_than_a_day_is_told(bare, clients, cast, hours, told):
+    days_typed = [{"on": f"{today() + timedelta(days=n)}", "high_f": 50, "low_f": 45, "wind_mph": 5} for n in range(9)]
+    WeatherSource.objects.create(
+        house=bare.house, kind="typed", text=json.dumps(days_typed), source="typed", by=cast.builder,
+        at=timezone.now() - timedelta(hours=hours),
+    )  # fmt: skip
+    said = words(clients["builder"].get(url(bare) + "?thickness_in=8"))
+    assert f"{hours} hours old" in said and ("before a truck is ordered by it" in said) is told
+
+
+PAGES = ("weather", "weather_forms", "weather_order", "weather_strength")
+NAMES = st.sampled_from(list(ConditionsForm.base_fields))
+TYPED = st.one_of(
+    st.sampled_from(["", "0", "-1", "nan", "inf", "1e9", "32", "60", "2027-03-14", "0001-01-01", "9999-12-31", "on"]),
+    st.text(max_size=6),
+    st.floats(-1e3, 1e4).map(str),
+)
+
+
+def test_nothing_typed_in_an_address_breaks_a_page(site, clients):
+    give(clients["builder"], site, *[(39, 28)] * 13)
+
+    @settings(max_examples=30, deadline=None)
+    @given(
+        st.sampled_from(PAGES), st.dictionaries(st.sampled_from(list(ConditionsForm.base_fields)), TYPED, max_size=4)
+    )
+    def holds(name, typed):
+        answer = clients["builder"].get(url(site, name), {**typed, "asked": "1"})
+        assert answer.status_code in (200, 422), typed
+        assert answer.status_code == 200 or "Not worked out yet" in words(answer)
+
+    holds()
+
+
+def test_no_file_breaks_the_page(bare, clients):
+    @settings(max_examples=20, deadline=None)
+    @given(
+        st.one_of(
+            st.binary(max_size=80),
+            st.text(max_size=80).map(str.encode),
+            st.lists(st.text("0123456789-:T ,.;FCtempime\n", max_size=30), max_size=6).map(
+                lambda rows: "\n".join(["time,temp (F)", *rows]).encode()
+            ),
+            st.text(max_size=60).map(lambda tail: (EPW_HEAD + tail).encode()),
+        )
+    )
+    def holds(content):
+        file = SimpleUploadedFile("any.csv", content)
+        before = WeatherSource.objects.count()
+        answer = clients["builder"].post(url(bare, "weather_file"), {"file": file})
+        assert answer.status_code in (302, 422)
+        assert WeatherSource.objects.count() - before == (answer.status_code == 302)
+
+    holds()
 
 
 def test_typed_days_stand_in_the_form_the_next_time(site, clients):
