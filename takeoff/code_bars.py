@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from takeoff.bar_levels import levels_in
 from takeoff.bar_runs import LegSteel, Zone
 from takeoff.plan import Stage
 from takeoff.problems import Problem, Severity
 from takeoff.sources import Source
 from takeoff.units import Length
-from takeoff.wall_bars import levels_in
 
 IRC_R404_1_2_1 = Source("IRC", "2021", "Table R404.1.2(1) horizontal reinforcement")
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, field
 
+from takeoff.bar_levels import Rows, level_runs, stopped_rows
 from takeoff.bar_marks import marked
 from takeoff.bar_runs import Gathered, LegSteel, legs_for_steel
 from takeoff.bar_stock import SCHEDULE, stock_lengths, stock_quantities
@@ -27,7 +28,7 @@ from takeoff.results import Bar, BarRole, Criterion, Part, Quantity, Unit
 from takeoff.sources import COMMON_PRACTICE, PLAN
 from takeoff.units import Length, format_length
 from takeoff.vertical_bars import add_verticals, dowel_lap
-from takeoff.wall_bars import Rows, add_horizontals, add_opening_bars, level_runs, stopped_rows
+from takeoff.wall_bars import add_horizontals, add_opening_bars
 
 #: Bars closer than this leave no room for concrete between them.
 LEAST_SPACING = Length.inches(3)

@@ -49,7 +49,7 @@ def _legs() -> list[dict[str, Any]]:
 def document() -> dict[str, Any]:
     """The house as a plan file."""
     lower = [
-        {"at": "6-0", "frost_top": "96-4", "grade_outside": "96-0", "grade_inside": "96-0"},
+        {"at": "6-0", "frost_top": "96-4", "grade_outside": "96-2", "grade_inside": "96-2"},
         {"at": "16-0", "frost_top": "97-8", "grade_outside": "97-0", "grade_inside": "97-0"},
     ]
     garage = [

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from takeoff import geometry, laps, rebar
+from takeoff.bar_levels import level_runs
 from takeoff.bar_runs import LegSteel, legs_for_steel
 from takeoff.bending import cut_length
 from takeoff.courses import grids
@@ -18,7 +19,6 @@ from takeoff.plan import Opening, OpeningKind, Plan, Stage
 from takeoff.problems import Severity
 from takeoff.results import Bar, BarRole, Part
 from takeoff.units import ZERO, Length
-from takeoff.wall_bars import level_runs
 from tests.takeoff import plans
 from tests.takeoff.plans import at
 

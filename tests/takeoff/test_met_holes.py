@@ -50,7 +50,7 @@ def slices(count: int = 116) -> list[tuple[float, float]]:
 
 def test_a_garage_is_dug_beyond_the_hole_of_the_house_only() -> None:
     """The garage of the difficult house: 24 ft out, from 1 ft to 23 ft along S8 (y 540 to 276). Beside its door (y 468
-    to 348) the ground is 12 in lower."""
+    to 348) the ground is 10 in lower."""
     outside = box(-288, 276, 0, 540)
     room = box(-288 + WALL, 276 + WALL, 0, 540 - WALL)
     total = 0.0
@@ -59,7 +59,7 @@ def test_a_garage_is_dug_beyond_the_hole_of_the_house_only() -> None:
         hole = outside.buffer(wide, join_style="mitre").intersection(box(-FAR, -FAR, 0, FAR))
         left = box(-288 + WALL + wide, 276 + WALL + wide, 0, 540 - WALL - wide)
         hole = hole.difference(left.intersection(room)).difference(dug_by_s8(level))
-        if level > GROUND - 12:
+        if level > GROUND - 10:
             hole = hole.difference(box(-288 - wide, 348, -288 + WALL + wide, 468))
         total += hole.area * step
     assert amount(difficult_taken_off(), "excavation.bank", section="garage") == pytest.approx(total / YARD, rel=5e-3)
