@@ -6,17 +6,21 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from datetime import timedelta
 from typing import Any
 
 import pytest
 from django.urls import get_resolver, reverse
+from django.utils.timezone import now
 from playwright.sync_api import Page
 
 from inspections.demo.story import example
 from inspections.management.commands import demo
 from jobs import plans
 from jobs.models import House, Person
+from jobs.weather import actions as weather
 from takeoff.plan import Stage
+from takeoff.weather.highs_lows import Day
 from tests.browser.helpers import DESK, PHONE, assert_fits, barriers, log_in, shot
 from tests.factories import FirmInvitationFactory, InvitationFactory
 from tests.test_access_table import names
@@ -54,6 +58,7 @@ _OF_HOUSE = (
 )
 _OWN = ("inspections:board", "jobs:firm", "jobs:house_new", "jobs:form_systems", "jobs:form_system_new")
 _OF_POUR = tuple(f"inspections:weather{page}" for page in ("", "_forms", "_order", "_strength"))
+_OWN = ("inspections:board", "jobs:firm", "jobs:house_new", "jobs:form_systems", "jobs:form_system_new")
 #: Who looks, name of the address, its arguments: those of `Told.args` by name, others as written.
 PAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     (NOBODY, "login", ()),
@@ -94,7 +99,12 @@ class Told:
         raised = example("juniper-bend") | {"title": "Juniper Bend, with its drive"}
         plans.lock(by=builder, house=house, document=raised, note="The drive is drawn in")
         offer = {"email": "new@example.org", "invited_by": builder}
+        concrete = {"slump_in": 6, "slump_approved_by": "Ilse Marrow, P.E."}
+        raised["spec"] = {**raised.get("spec", {}), "concrete": concrete}
         self.args: dict[str, Any] = {stage.kind: stage.pk for stage in house.stages.all()} | {
+        today = now().date()
+        winter = [Day(today + timedelta(days=n - 1), 40.0 - n, 20.0 + n, 12.0) for n in range(10)]
+        weather.add_days(by=builder, house=house, days=winter)
             "house": house.pk,
             "invitation": InvitationFactory(house=house, **offer).token,
             "colleague": FirmInvitationFactory(firm=firm, **offer).token,
