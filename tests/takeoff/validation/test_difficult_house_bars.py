@@ -91,8 +91,8 @@ def test_corner_bars_where_legs_meet_square_inside_and_in_line() -> None:
 
 def test_bars_of_the_t_wall_lap_all_of_a_lap() -> None:
     """T1's rows run from the foam of S8 to its free end less 2 in. Two bent bars a row tie it in, one each way along
-    S8: 30 in along S8, and from the far face of its core (8 - 2 in), through the foam and 30 in along T1; 30 in from the
-    far face would lap only 21 5/8 in."""
+    S8: 30 in along S8, and from the far face of its core (8 - 2 in), through the foam and 30 in along T1; 30 in from
+    the far face would lap only 21 5/8 in."""
     leg = LAP4 + FOAM + CORE - COVER
     for stage, rows in ((Stage.FROST_WALL, 2), (Stage.FULL_WALL, 6)):
         assert pieces("T1", stage, BarRole.HORIZONTAL) == [168 - COVER] * rows

@@ -68,8 +68,8 @@ def test_the_hole_outside_s3_and_s7() -> None:
 
 
 def test_drain_round_the_house() -> None:
-    """Pipe in the middle of the stone, 3 5/8 + 6 in from the foam, and 40 ft of outlet; stone in a box of 12 x 16 in and
-    6 in on the footing's edge, less the pipe; fabric 2 x (12 + 16) + 12 in wide; bends at five corners and one inside."""
+    """Pipe in the middle of the stone, 3 5/8 + 6 in from the foam, and 40 ft of outlet; stone in a box of 12 x 16 in
+    and 6 in on the footing's edge, less the pipe; fabric 2 x (12 + 16) + 12 in wide; a bend at every corner."""
     takeoff = difficult_taken_off()
     loop = moved(SHELF + 6).exterior.length
     assert amount(takeoff, "drain.pipe", section="main") * 12 == pytest.approx(loop + 480, rel=1e-5)
@@ -87,7 +87,7 @@ def test_as_many_couplers_as_coils_are_ordered() -> None:
     three and one if the sections are ordered apart; a coupler joins each coil to the next."""
     takeoff = difficult_taken_off()
     for sections in (("main", "garage"), ("main",), ("garage",)):
-        lines = {line.key: line for line in order_lines(takeoff.of(Stage.FROST_BACKFILL, sections))}
+        lines = {line.key: line for line in order_lines(takeoff, Stage.FROST_BACKFILL, sections)}
         feet = sum(amount(takeoff, "drain.pipe", section=s) for s in sections)
         assert lines["drain.pipe"].count == lines["drain.coupler"].count == math.ceil(feet / 100)
 
@@ -114,8 +114,8 @@ def test_board_round_the_house() -> None:
 
 
 def test_braces_by_pencil() -> None:
-    """ceil((inside face - 48) / 72) + 1 a wall, 48 in apart on the bend, two more at an opening and at a T. Inside faces:
-    S1 360 - 12 3/4 (1 + tan 22.5), S2 101.82 - 2 x 12 3/4 tan 22.5, S3 240 - 12 3/4 tan 22.5, S4 83 1/4 pi/2, S5 120 +
+    """ceil((inside face - 48) / 72) + 1 a wall, 48 in apart on the bend, two more at an opening and at a T. Inside
+    faces: S1 360 - 12 3/4 (1 + tan 22.5), S2 101.82 - 2 x 12 3/4 tan 22.5, S3 240 - 12 3/4 tan 22.5, S4 83 1/4 pi/2, S5 120 +
     12 3/4, S6 144, S7 and S8 less 25 1/2, T1 168 in. Common practice."""
     faces = [360 - WALL * (1 + FLARE), SLANT - 2 * WALL * FLARE, 240 - WALL * FLARE, 120 + WALL, 144.0]
     faces += [216 - 2 * WALL, 552 - 2 * WALL, 168.0]
@@ -129,8 +129,8 @@ def test_braces_by_pencil() -> None:
 
 
 def test_what_the_code_asks_of_the_footing() -> None:
-    """IRC 2021 Table R403.1(2), brick veneer, one story over a basement, 50 psf snow, 1,500 psf bearing: 20 x 6 in for a
-    house 32 ft wide (read in a state's copy); 36 ft is one step of 4 ft more, 2 in wider and 1 in thicker. The wall is
+    """IRC 2021 Table R403.1(2), brick veneer, one story over a basement, 50 psf snow, 1,500 psf bearing: 20 x 6 in for
+    a house 32 ft wide (read in a state's copy); 36 ft is one step of 4 ft more, 2 in wider and 1 in thicker. The wall is
     4 ft higher than the table's: 150 pcf x 8 in x 4 ft = 400 lb/ft over 1,500 psf, 3.2 in more (statics)."""
     [told] = [p.sentence for p in difficult_taken_off().problems if "Table R403.1(2)" in p.sentence]
     assert 'the footing is 20" x 10", asked 22" x 7"' in told
@@ -154,7 +154,7 @@ def test_steel_of_s7_by_the_printed_table_and_a_strip(state: WallState, high: fl
     for 8 and 7 ft (read in a state's copy; next row up, none between). #5 at 18 in is more steel than either.
 
     A strip held at top and foot under a triangle of soil: the top holds w h3 / 6 L; the moment is largest where that is
-    w x2 / 2. 1.6 times it against 0.9 As fy (d - a / 2) with 7 1/2 in of core, bars in its middle, 3,000 psi (statics)."""
+    w x2 / 2. 1.6 times it against 0.9 As fy (d - a / 2), bars in the middle of 7 1/2 in, 3,000 psi (statics)."""
     found = checked("S7", state)
     asked = {"9 ft": (0.44, 32), "8 ft": (0.44, 36)}[row[:4]]
     assert row in found.row and f"#6 @ {asked[1]} in" in found.required
