@@ -26,6 +26,7 @@ from jobs.frozen import Facts, LegFacts, facts_to_json, frozen_from_json, frozen
 from jobs.models import FormSystemRecord, House, Person, PlanDraft, PlanRevision, Role
 from takeoff import fingerprint
 from takeoff.compute import compute
+from takeoff.openings_forms import formed_openings
 from takeoff.plan import Face, Leg, Plan, Stage
 from takeoff.planfile import PlanReading, read_plan, write_plan
 from takeoff.problems import Problem, Severity, blockers
@@ -171,7 +172,7 @@ def facts_of(takeoff: Takeoff) -> Facts:
                 waived_before_slab={k: u.bracing_waived_before_slab for k, u in fills.items()},
                 waived_after_slab={k: u.bracing_waived_after_slab for k, u in fills.items()},
                 openings=len(leg.openings),
-                frost_openings=_frost_openings(leg),
+                frost_openings=_frost_openings(plan, leg),
                 beam_pockets=len(leg.beam_pockets),
                 ledge=bool(leg.ledges),
             )
@@ -184,10 +185,10 @@ def facts_of(takeoff: Takeoff) -> Facts:
     )
 
 
-def _frost_openings(leg: Leg) -> int:
-    """Openings that reach below the highest top of the leg's frost wall."""
+def _frost_openings(plan: Plan, leg: Leg) -> int:
+    """Openings that, with their buck, reach below the highest top of the leg's frost wall."""
     tops = [top for top in (leg.frost_top, *(step.frost_top for step in leg.steps)) if top is not None]
-    return sum(1 for opening in leg.openings if tops and opening.sill < max(tops))
+    return sum(1 for opening in formed_openings(plan, leg) if tops and opening.sill < max(tops))
 
 
 # -- the draft -------------------------------------------------------------------------------------

@@ -140,6 +140,13 @@ def test_facts_of_a_plan_count_the_openings_in_the_frost_wall():
     at = plans.at
     vent = Opening("V1", OpeningKind.WINDOW, at("2-0"), at("1-4"), sill=at("87-4"), offset=at("5-0"))
     legs = (plans.leg("A", "40-0", openings=(vent, plans.WINDOW)), *(plans.leg(n, x) for n, x in SIDES))
-    found = facts_of(compute(plans.plan(plans.ring(*legs)))).leg("A")
+    made = plans.plan(plans.ring(*legs))
+    found = facts_of(compute(made)).leg("A")
     assert (found.openings, found.frost_openings) == (2, 1)
+    low = replace(plans.WINDOW, name="W2", sill=at("90-0"), offset=at("20-0"))  # stands on the cold joint
+    legs = (plans.leg("A", "40-0", openings=(vent, low)), *legs[1:])
+    for buck, count in (("0", 1), ("1.5", 2)):  # the board below its sill stands in the frost wall
+        layout = replace(made.spec.layout, buck=at(buck))
+        bucked = plans.plan(plans.ring(*legs), spec=replace(made.spec, layout=layout))
+        assert facts_of(compute(bucked)).leg("A").frost_openings == count
     assert facts_from_json(facts_to_json(Facts((found,), (), ""))).leg("A") == found

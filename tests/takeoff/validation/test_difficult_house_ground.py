@@ -115,8 +115,8 @@ def test_board_round_the_house() -> None:
 
 def test_braces_by_pencil() -> None:
     """ceil((inside face - 48) / 72) + 1 a wall, 48 in apart on the bend, two more at an opening and at a T. Inside
-    faces: S1 360 - 12 3/4 (1 + tan 22.5), S2 101.82 - 2 x 12 3/4 tan 22.5, S3 240 - 12 3/4 tan 22.5, S4 83 1/4 pi/2, S5 120 +
-    12 3/4, S6 144, S7 and S8 less 25 1/2, T1 168 in. Common practice."""
+    faces: S1 360 - 12 3/4 (1 + tan 22.5), S2 101.82 - 2 x 12 3/4 tan 22.5, S3 240 - 12 3/4 tan 22.5, S4 83 1/4 pi/2,
+    S5 120 + 12 3/4, S6 144, S7 and S8 less 25 1/2, T1 168 in. Common practice."""
     faces = [360 - WALL * (1 + FLARE), SLANT - 2 * WALL * FLARE, 240 - WALL * FLARE, 120 + WALL, 144.0]
     faces += [216 - 2 * WALL, 552 - 2 * WALL, 168.0]
     field = (
@@ -130,8 +130,8 @@ def test_braces_by_pencil() -> None:
 
 def test_what_the_code_asks_of_the_footing() -> None:
     """IRC 2021 Table R403.1(2), brick veneer, one story over a basement, 50 psf snow, 1,500 psf bearing: 20 x 6 in for
-    a house 32 ft wide (read in a state's copy); 36 ft is one step of 4 ft more, 2 in wider and 1 in thicker. The wall is
-    4 ft higher than the table's: 150 pcf x 8 in x 4 ft = 400 lb/ft over 1,500 psf, 3.2 in more (statics)."""
+    a house 32 ft wide (read in a state's copy); 36 ft is one step of 4 ft more, 2 in wider and 1 in thicker. The wall
+    is 4 ft higher than the table's: 150 pcf x 8 in x 4 ft = 400 lb/ft over 1,500 psf, 3.2 in more (statics)."""
     [told] = [p.sentence for p in difficult_taken_off().problems if "Table R403.1(2)" in p.sentence]
     assert 'the footing is 20" x 10", asked 22" x 7"' in told
     assert pytest.approx(3.2) == 150 * (8 / 12) * 4 / 1500 * 12 and '3 1/4" more for 4 ft of wall' in told
