@@ -80,7 +80,7 @@ class Asked:
             "thickness_in": self.thickness_in,
             "concrete_f": concrete.minimum_temperature_f if concrete else None,
             "strength_psi": concrete.strength_psi if concrete else 3000,
-            "wanted_psi": None,
+            **dict.fromkeys(("wanted_psi", "soil_dry_pcf", "soil_water", "ground_f", "aggregate_f")),
         }
 
     @cached_property

@@ -110,6 +110,11 @@ class ConditionsForm(forms.Form):
     blanket_days = _amount("Covers stay", "days", 0, 28)
     heat_f = _amount("Heated air", "F", 0, 100, "0: no heat.")
     heat_days = _amount("Heat stays", "days", 0, 28)
+    soil_dry_pcf = _amount("Soil under it, dry", "pcf", 40, 170, "From the soils report.")
+    soil_water = _amount("Water in the soil", "% of dry weight", 1, 100)
+    soil_fine = _tick("The soil is silt or clay, not sand or gravel")
+    ground_f = _amount("Ground 8 ft below", "F", 33, 80)
+    aggregate_f = _amount("Aggregate and cement at the plant", "F", -20, 120, "For the mixing water; empty: not said.")
     wanted_psi = _amount("Strength asked for", "psi", 100, 10_000, "For backfill: the engineer's number.")
 
     def __init__(self, data: Any, *, weather: list[tuple[str, str]], sections: list[tuple[str, str]]) -> None:
@@ -152,12 +157,16 @@ class Conditions:
 
 
 #: Fields that say 'not known' or 'none' when left empty.
-EMPTY_SAYS = ("concrete_f", "thickness_in", "wanted_psi", "plant_phone")
+EMPTY_SAYS = (
+    *("concrete_f", "thickness_in", "wanted_psi", "plant_phone"),
+    *("soil_dry_pcf", "soil_water", "ground_f", "aggregate_f"),
+)
 TICKS = tuple(name for name, field in ConditionsForm.base_fields.items() if isinstance(field, forms.BooleanField))
 USUAL: dict[str, Any] = {
     "guide": R306, "service": int(Service.NO_LOAD_EXPOSED), "accelerator": False, "covers": False, "heat": False,
     "base_warm": False, "pump": True, "ground": UNKNOWN, "wind_mph": 25, "gust_mph": 35, "need_h": 4, "pump_yd3_h": 30,
     "haul_min": 30, "cold_joint_min": 60, "pour_hour": 9, "plant_phone": "", "exposed": False, "weathering": "severe",
+    "soil_fine": True,
     "cement_lb": 564, "water_ratio": 0.45,
     "blanket_r": 0, "blanket_days": 3, "heat_f": 0, "heat_days": 3,
 }  # fmt: skip

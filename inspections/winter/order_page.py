@@ -21,7 +21,15 @@ from takeoff.orders import READY_MIX, order_lines
 from takeoff.plan import Stage
 from takeoff.pour.from_plan import narrowest_core_in
 from takeoff.pour.lifts import ASTM_C94
-from takeoff.pour.mix import AGGREGATE_SIZE, HAUL_LOSS, MixTemperatures, largest_stone, mix_temperatures
+from takeoff.pour.mix import (
+    AGGREGATE_SIZE,
+    HAUL_LOSS,
+    MIXING_FORMULA,
+    Batch,
+    MixTemperatures,
+    largest_stone,
+    mix_temperatures,
+)
 from takeoff.pour.order import ConcreteOrder, as_text, concrete_order
 from takeoff.pour.testing import FREQUENCY, SAMPLING, field_tests_at_yd3
 from takeoff.problems import Problem, Severity
@@ -32,6 +40,8 @@ CAUTION = (
     "The engineer of record or whoever answers for the mix approves strength, slump and admixtures; the ready-mix "
     "supplier says what can be batched. No number here replaces either."
 )
+#: Aggregate in a yard where nobody says otherwise [lb]; common practice.
+AGGREGATE_LB = 3100.0
 NO_PLAN = "No plan is locked yet: the volume of an order comes from it."
 
 
@@ -116,7 +126,15 @@ def _mix(about: Asked, asked: Conditions, air: PourAir | str) -> MixTemperatures
     thickness = asked["thickness_in"] or about.thickness_in
     if isinstance(air, str) or not thickness:
         return None
-    return mix_temperatures(thickness, air.air_f, asked["haul_min"] / 60, cold=air.is_cold)
+    return mix_temperatures(thickness, air.air_f, asked["haul_min"] / 60, batch_of(asked), cold=air.is_cold)
+
+
+def batch_of(asked: Conditions) -> Batch | None:
+    """A yard as batched, for its mixing water; None where nobody said how warm the aggregate lies at the plant."""
+    if asked["aggregate_f"] is None:
+        return None
+    cement, warm = asked["cement_lb"], asked["aggregate_f"]
+    return Batch(cement, AGGREGATE_LB, cement * asked["water_ratio"], warm, warm, warm)
 
 
 def _wall_ft2(pour: Planned | None, core_in: float | None) -> float:
@@ -209,5 +227,6 @@ def _number(phone: str) -> str:
 def _sources(mix: MixTemperatures | None, pour: Planned | None) -> tuple[str, ...]:
     own = [FREQUENCY, SAMPLING, AGGREGATE_SIZE, ASTM_C94]
     own += [PLACING, MIXING, HAUL_LOSS] if mix else []
+    own += [MIXING_FORMULA] if mix and mix.water else []
     own += [pour.lifts.limit.source] if pour else []
     return tuple(dict.fromkeys(str(source) for source in own))

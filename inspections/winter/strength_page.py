@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import timedelta
+from math import ceil
 
 import numpy as np
 
@@ -19,7 +20,7 @@ from takeoff.heat.hydration import KG_M3_PER_LB_YD3, Mix
 from takeoff.heat.layers import M_PER_IN, R_US, SHELTERED_M_S, Cover, HeatError
 from takeoff.heat.outlook import Outlook, Wall, Warming, look_ahead
 from takeoff.heat.strength import usual_curve
-from takeoff.plan import Plan, Stage
+from takeoff.plan import Plan
 from takeoff.weather.hours import Hour, WeatherError, celsius, spoken
 from takeoff.weather.rules_306r import FREEZE_ONCE_PSI
 
@@ -69,8 +70,6 @@ def read(about: Asked) -> StrengthPage:
     """The page of a stage for the pour hour asked."""
     if about.conditions is None:
         return StrengthPage()
-    if about.kind is Stage.FOOTING:
-        return StrengthPage("A footing lies on the ground: this page is worked out for walls in insulated forms.")
     if about.plan is None or not about.legs:
         return StrengthPage("No plan is locked yet, or no wall is chosen: core and foam come from it.")
     try:
@@ -97,16 +96,21 @@ def wall_of(about: Asked, plan: Plan, asked: Conditions) -> Wall | str:
     if len(hours) - 1 < LEAST_HOURS:
         known = max(len(hours) - 1, 0)
         return f"The weather is known for {known} h from that pour; {LEAST_HOURS} h or more are needed."
-    cement = asked["cement_lb"] * KG_M3_PER_LB_YD3
     covers = (Cover(asked["blanket_r"] * R_US, 0.0, asked["blanket_days"] * DAY_H),) if asked["blanket_r"] else ()
     warming = (Warming(celsius(asked["heat_f"]), 0.0, asked["heat_days"] * DAY_H),) if asked["heat_f"] else ()
     return Wall(
         leg.core.inch * M_PER_IN, plan.form(leg.form).foam.inch * M_PER_IN, np.array([h.air_c for h in hours]),
         celsius(asked["concrete_f"]), usual_curve(float(asked["strength_psi"])),
-        mix=Mix(cement_kg=cement, water_kg=cement * asked["water_ratio"]),
+        mix=mix_of(asked),
         wind_m_s=np.array([SHELTERED_M_S if h.wind_m_s is None else h.wind_m_s for h in hours]),
         covers=covers, warming=warming, air_source=about.series.source,
     )  # fmt: skip
+
+
+def mix_of(asked: Conditions) -> Mix:
+    """The mix typed, for its heat. Raises ValueError for one that cannot be."""
+    cement = asked["cement_lb"] * KG_M3_PER_LB_YD3
+    return Mix(cement_kg=cement, water_kg=cement * asked["water_ratio"])
 
 
 def known_hours(about: Asked) -> list[Hour]:
@@ -160,10 +164,17 @@ def _charts(outlook: Outlook, asks: list[tuple[float, Answer]], width: int, name
     )
 
 
-def _row(answer: Answer, asked: Conditions) -> AnswerRow:
-    def when(hours: float | None) -> str:
-        return "not in these days" if hours is None else spoken(asked.pour_at + timedelta(hours=hours))
+def clock_of(asked: Conditions) -> Callable[[float | None], str]:
+    """Hours from the pour as a day and the next full hour of the site's clocks: no model knows the minute."""
 
+    def when(hours: float | None) -> str:
+        return "not in these days" if hours is None else spoken(asked.pour_at + timedelta(hours=ceil(hours)))
+
+    return when
+
+
+def _row(answer: Answer, asked: Conditions) -> AnswerRow:
+    when = clock_of(asked)
     return AnswerRow(
         answer.question,
         answer.words,

@@ -24,6 +24,7 @@ from jobs.exceptions import PdfUnavailable, Refused
 from jobs.models import HouseStage
 from jobs.weather import actions, reading
 from jobs.weather.records import WeatherKind, WeatherSource
+from takeoff.plan import Stage
 
 
 @require_safe
@@ -130,11 +131,15 @@ def order_pdf(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
 def strength(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
     """How warm the wall stays, when it survives a freeze, when protection may end, when it may be filled."""
     # the heat model is loaded where it is asked for
-    from inspections.winter import strength_page
+    from inspections.winter import footing_page, strength_page
 
     found = about(request, pk, stage_pk)
-    context = {"page": strength_page.read(found)}
-    return page(request, found, "weather_strength", "inspections/winter/strength.html", context)
+    is_footing = found.kind is Stage.FOOTING
+    context = {"page": footing_page.read(found) if is_footing else strength_page.read(found)}
+    return page(
+        request, found, "weather_strength", "inspections/winter/strength.html", context,
+        shown=SHOWN["footing"] if is_footing else None,
+    )  # fmt: skip
 
 
 # -- shared ---------------------------------------------------------------------------------------------
@@ -186,7 +191,11 @@ SHOWN = {
     "weather_forms": ("sections", "concrete_f", "pump_yd3_h", "haul_min", "cold_joint_min"),
     "weather_order": (
         "sections", "pour_day", "pour_hour", "weather", "concrete_f", "haul_min", "pump_yd3_h", "weathering",
-        "plant_phone", "exposed", "accelerator", "pump",
+        "plant_phone", "aggregate_f", "cement_lb", "water_ratio", "exposed", "accelerator", "pump",
+    ),
+    "footing": (
+        "pour_day", "pour_hour", "weather", "concrete_f", "soil_dry_pcf", "soil_water", "ground_f", "strength_psi",
+        "cement_lb", "water_ratio", "blanket_r", "blanket_days", "soil_fine",
     ),
     "weather_strength": (
         "sections", "pour_day", "pour_hour", "weather", "concrete_f", "wanted_psi", "strength_psi", "cement_lb",
@@ -196,10 +205,11 @@ SHOWN = {
 
 
 def page(
-    request: PersonRequest, found: Asked, here: str, template: str, context: dict[str, Any], status: int = 200
-) -> HttpResponse:
+    request: PersonRequest, found: Asked, here: str, template: str, context: dict[str, Any], status: int = 200,
+    shown: tuple[str, ...] | None = None,
+) -> HttpResponse:  # fmt: skip
     """One page of a pour with its tabs and its conditions."""
-    shown = SHOWN[here]
+    shown = shown or SHOWN[here]
     form = found.form
     fields = [form[name] for name in shown if name != "sections" or found.sections]
     more = {

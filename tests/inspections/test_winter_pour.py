@@ -144,6 +144,25 @@ def test_without_weather_of_that_hour_the_temperatures_are_left_out_and_said(hou
     assert "has no hour of the pour" in shown(clients["builder"], house, "weather_order", f"?pour_day={later}")
 
 
+def test_the_mixing_water_follows_from_the_aggregate(house, clients):
+    """Heat balance, The Concrete Society nugget 935: solids count 0.22 of water. 564 + 3,100 lb at 45 F and 253.8 lb of
+    water must come out at what is asked as batched."""
+    give(clients["builder"], house, *[(30, 15)] * 13)
+    answer = clients["builder"].get(
+        url(house, "weather_order", Stage.FULL_WALL) + f"?pour_day={today()}&pour_hour=9&aggregate_f=45"
+    )
+    said = message(answer)
+    water, target = (float(re.search(p, said)[1]) for p in (r"water about (\d+) F", r"batch at (\d+) F"))
+    solids, mixed = 0.22 * (564 + 3100), 564 * 0.45
+    assert (solids * 45 + mixed * water) / (solids + mixed) == pytest.approx(target, abs=0.7)
+
+
+def test_aggregate_too_cold_for_hot_water_is_told(house, clients):
+    give(clients["builder"], house, *[(30, 15)] * 13)
+    said = shown(clients["builder"], house, "weather_order", f"?pour_day={today()}&aggregate_f=10")
+    assert "the aggregate must be heated too" in said
+
+
 def test_an_accelerator_is_never_chloride(house, clients):
     said = shown(clients["builder"], house, "weather_order", "?accelerator=on&asked=1")
     assert "non-chloride accelerator; no chloride" in said and "no pump" in said

@@ -93,9 +93,48 @@ def test_what_cannot_be_worked_out_is_told(house, clients, query, said):
     assert answer.status_code == 200 and said in words(answer)
 
 
-def test_a_footing_and_a_house_without_weather_are_told(house, cast, clients):
-    assert "worked out for walls in insulated forms" in shown(clients["builder"], house, kind=Stage.FOOTING)
-    assert "No weather is here yet" in shown(clients["builder"], locked(cast))
+@pytest.mark.parametrize("kind", [Stage.FOOTING, Stage.FULL_WALL])
+def test_a_house_without_weather_is_told(cast, clients, kind):
+    assert "No weather is here yet" in shown(clients["builder"], locked(cast), kind=kind)
+
+
+# -- footings ----------------------------------------------------------------------------------------------
+SOIL = "&concrete_f=60&soil_dry_pcf=100&soil_water=15&ground_f=48"
+
+
+def footing(client, about, query=SOIL):
+    return shown(client, about, query, Stage.FOOTING)
+
+
+def test_soil_and_deep_ground_are_asked_and_never_guessed(house, clients):
+    said = footing(clients["builder"], house, "")
+    assert "Type the soil's dry weight, its water, the ground 8 ft below: nothing is taken for them." in said
+
+
+def test_a_footing_has_its_edge_and_the_ground_under_it(house, clients):
+    said = footing(clients["builder"], house)
+    for each in (
+        "When does its edge survive a freeze?", "Does the ground under the bare footing freeze before backfill?",
+        "100 pcf dry, 15 % water", "Bare open ground by the formula", "freezing soil", "ready-mix supplier decide",
+    ):  # fmt: skip
+        assert each in said, each
+
+
+def test_a_blanket_keeps_the_footing_from_freezing_young(house, clients):
+    bare = footing(clients["builder"], house)
+    kept = footing(clients["builder"], house, SOIL + "&blanket_r=8&blanket_days=12")
+    assert "before it has 500 psi: protect it better" in bare
+    assert "The edge likely freezes" not in kept
+
+
+def test_soil_that_cannot_be_is_told_beside_its_field(house, clients):
+    answer = clients["builder"].get(url(house, "weather_strength", Stage.FOOTING) + "?soil_dry_pcf=10")
+    assert answer.status_code == 422 and "give a number from 40 to 170 pcf" in words(answer)
+
+
+def test_times_are_full_hours(house, clients):
+    said = shown(clients["builder"], house, "&concrete_f=65")
+    assert re.search(r"When does it survive a freeze\? \w{3} \w{3} \d+ \d\d:00 likely", said)
 
 
 def test_both_pictures_are_drawn_for_a_phone_and_a_desk(house, clients):
