@@ -10,7 +10,13 @@ The rule, leg by leg. An operation may go on when
 5. every hold point this operation waits for is released, and every witness point it waits for has been told to the
    person named (presented to them; they need not have come);
 6. no rejection stands open on this leg at any point of this or an earlier stage. A rejection stays open until it was
-   put right *and* the point was presented again.
+   put right *and* the point was presented again;
+7. before earth is filled against a wall, it is known to have the strength the plan says it needs for the state it is
+   filled in: a frost wall on both sides; a full-height wall with the slab in, where the slab is released as what holds
+   its foot, else before the slab. Known is the weakest of the cylinders cured beside the wall and broken last (within
+   half a day of the newest), or the low end of the newest accepted estimate less a tenth, whichever is more. Where the
+   plan says that no strength answers, the strength must be released by the engineer of record. Where it says nothing
+   (it never carries earth so, or the plan was locked before this was worked out), nothing more is asked.
 
 A release counts only for the inputs it was given for: the leg's, or the house's for a point of the whole house; when
 a new revision changes those, it is void. Bracing for backfill is waived on a leg with less than the stated unbalanced
@@ -26,6 +32,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from inspections import strength
 from inspections.legs import leg_words
 from inspections.process import Operation, Point, PointKind, Scope
 from inspections.stages import BY_KIND, DEFAULT_ORDER
@@ -44,6 +51,7 @@ class Blocked:
     about: str  # point key, operation key, or ''
     leg: str
     row: int | None = None  # row id of the stage it is about, None where the house has none
+    detail: str = ""  # what the sentence says besides, the same for all legs it is said of
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +137,7 @@ def blocks(ledger: Ledger, stage: StageRow, operation: Operation, name: str) -> 
     yield from _own_operations(ledger, stage, operation, leg)
     for point in stage.process.points_before(operation.key):
         yield from _point_blocks(ledger, stage, point, leg)
+    yield from _not_strong(ledger, stage, operation, leg)
     waited_for = {p.key for p in stage.process.points_before(operation.key)}
     for point in ledger.points_of(stage, leg):
         if point.key not in waited_for:
@@ -177,6 +186,22 @@ def _point_blocks(ledger: Ledger, stage: StageRow, point: Point, leg: LegFacts) 
         yield Blocked(found.value, stage.kind, point.key, name, stage.pk)
 
 
+def _not_strong(ledger: Ledger, stage: StageRow, operation: Operation, leg: LegFacts) -> Iterator[Blocked]:
+    """A wall that is not known to carry the earth this operation puts against it."""
+    fill, asked = strength.FILLS.get(stage.kind), strength.need(ledger, stage, leg)
+    if fill is None or fill.operation != operation.key or asked is None:
+        return
+    if asked.psi is None:
+        if not strength.engineer_released(ledger, stage, leg):
+            detail = strength.STATE_WORDS[asked.state]
+            yield Blocked("engineer_strength", stage.kind, fill.point, leg.name, stage.pk, detail)
+        return
+    found = strength.known(ledger, fill.wall, leg.name)
+    if found.psi < asked.psi:
+        row = next((s.pk for s in ledger.stages if s.kind is fill.wall), None)
+        yield Blocked("not_strong", fill.wall, "", leg.name, row, strength.words(asked, found))
+
+
 def _open_rejection(ledger: Ledger, stage: StageRow, point: Point, leg: LegFacts) -> Iterator[Blocked]:
     """A rejection holds work even where its point is not what the operation waits for."""
     found = ledger.standing(stage, point, leg.name).standing
@@ -214,23 +239,27 @@ _SENTENCES = {
     "rejected": "{stage}: “{about}” was rejected{on}; its correction is open.",
     "corrected": "{stage}: “{about}”{on} was put right and must be presented and released again.",
     "not_told": "{stage}: {roles} has not been told of “{about}”{on}.",
+    "not_strong": "{stage}: {legs} not known to be strong enough: {detail}.",
+    "engineer_strength": "{stage}: no strength is worked out for {legs}, {detail}; the engineer of record must release "
+    "“{about}”.",
 }
 
 
 def _reasons(ledger: Ledger, blocked: Iterable[Blocked]) -> Iterator[Reason]:
     """Group by what it is about, keep the order found, and put into words."""
-    groups: dict[tuple[str, Stage, int | None, str], list[str]] = {}
+    groups: dict[tuple[str, Stage, int | None, str, str], list[str]] = {}
     for b in blocked:
-        legs = groups.setdefault((b.code, b.stage, b.row, b.about), [])
+        legs = groups.setdefault((b.code, b.stage, b.row, b.about, b.detail), [])
         if b.leg not in legs:
             legs.append(b.leg)
-    for (code, kind, row, about), legs in groups.items():
+    for (code, kind, row, about, detail), legs in groups.items():
         stage = ledger.stage(row) if row is not None else None
         title = stage.title if stage else BY_KIND[kind].title
-        yield Reason(code, _sentence(code, kind, title, about, tuple(legs)), kind, about, tuple(legs), row)
+        said = _sentence(code, kind, title, about, tuple(legs), detail)
+        yield Reason(code, said, kind, about, tuple(legs), row)
 
 
-def _sentence(code: str, kind: Stage, title: str, about: str, legs: tuple[str, ...]) -> str:
+def _sentence(code: str, kind: Stage, title: str, about: str, legs: tuple[str, ...], detail: str) -> str:
     process = BY_KIND[kind]
     point, operation = process.point(about), process.operation(about)
     words = leg_words(legs)
@@ -240,7 +269,9 @@ def _sentence(code: str, kind: Stage, title: str, about: str, legs: tuple[str, .
         stage=title,
         about=point.title if point else operation.title if operation else about,
         roles=role_words(point.releases) if point else "",
+        detail=detail,
     )
-    if code == "not_here":
-        text = text.replace(" not part", " is not part" if len(legs) == 1 else " are not part", 1)
+    if code in ("not_here", "not_strong"):
+        verb = "is" if len(legs) == 1 else "are"
+        text = text.replace(f"{words} not ", f"{words} {verb} not ", 1)
     return text[0].upper() + text[1:]

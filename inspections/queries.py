@@ -9,8 +9,9 @@ from typing import Any, TypeVar
 from django.db.models import Max, OuterRef, Subquery
 
 from inspections.models import CorrectionClosed, EvidenceItem, Presentation, SignOff, WorkDone
+from inspections.pours.models import CylinderBreak, StrengthEstimate
 from inspections.process import EvidenceKind
-from inspections.standing import Closed, Done, Ledger, Presented, Signed, StageRow
+from inspections.standing import Broken, Closed, Done, Estimated, Ledger, Presented, Signed, StageRow
 from jobs.frozen import Facts, facts_from_json
 from jobs.models import House, HouseStage, PlanRevision
 
@@ -24,12 +25,13 @@ def ledger(house: House) -> Ledger:
 
 
 def ledgers(houses: Iterable[House]) -> dict[int, Ledger]:
-    """House row id -> its ledger, in the order given. Seven queries, however many houses."""
+    """House row id -> its ledger, in the order given. Nine queries, however many houses."""
     keys = [house.pk for house in houses]
     if not keys:
         return {}
     revisions, stages = _revisions(keys), _stages(keys)
     presented, signed, closed, done = _presented(keys), _signed(keys), _closed(keys), _done(keys)
+    broken, estimated = _broken(keys), _estimated(keys)
     out = {}
     for key in keys:
         number, facts = revisions.get(key, (None, None))
@@ -42,6 +44,8 @@ def ledgers(houses: Iterable[House]) -> dict[int, Ledger]:
             signed=tuple(signed[key]),
             closed=tuple(closed[key]),
             done=tuple(done[key]),
+            broken=tuple(broken[key]),
+            estimated=tuple(estimated[key]),
         )
     return out
 
@@ -110,6 +114,24 @@ def _done(keys: list[int]) -> Grouped[Done]:
     return out
 
 
-def _rows(model: Any, keys: list[int], *fields: str) -> list[dict[str, Any]]:
+def _broken(keys: list[int]) -> Grouped[Broken]:
+    out: defaultdict[int, list[Broken]] = defaultdict(list)
+    for row in _rows(CylinderBreak, keys, "pk", "stage", "legs", "psi", "broken", "cured", replaced_by=None):
+        house, legs, beside = row.pop("house"), tuple(row.pop("legs")), row.pop("cured") == CylinderBreak.Cured.FIELD
+        out[house].append(Broken(**row, legs=legs, beside_wall=beside))
+    return out
+
+
+def _estimated(keys: list[int]) -> Grouped[Estimated]:
+    out: defaultdict[int, list[Estimated]] = defaultdict(list)
+    fields = ("pk", "stage", "legs", "low_psi", "likely_psi", "high_psi", "at")
+    for row in _rows(StrengthEstimate, keys, *fields, replaced_by=None):
+        house, legs = row.pop("house"), tuple(row.pop("legs"))
+        low, likely, high = row.pop("low_psi"), row.pop("likely_psi"), row.pop("high_psi")
+        out[house].append(Estimated(**row, legs=legs, low=low, likely=likely, high=high))
+    return out
+
+
+def _rows(model: Any, keys: list[int], *fields: str, **where: Any) -> list[dict[str, Any]]:
     """Plain rows of one kind of record, oldest first (by row id, which never runs backwards)."""
-    return list(model.objects.filter(house__in=keys).order_by("pk").values("house", *fields))
+    return list(model.objects.filter(house__in=keys, **where).order_by("pk").values("house", *fields))

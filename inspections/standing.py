@@ -105,6 +105,31 @@ class Done:
 
 
 @dataclass(frozen=True, slots=True)
+class Broken:
+    """A cylinder of a wall's concrete: its strength [psi], and whether it lay beside the wall until then."""
+
+    pk: int
+    stage: int
+    legs: tuple[str, ...]
+    psi: float
+    broken: datetime
+    beside_wall: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Estimated:
+    """An estimate of a wall's strength [psi] that somebody accepted."""
+
+    pk: int
+    stage: int
+    legs: tuple[str, ...]
+    low: float
+    likely: float
+    high: float
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class PointStanding:
     """How a point stands on a leg, with the records that say so."""
 
@@ -125,6 +150,8 @@ class Ledger:
     signed: Sequence[Signed] = ()
     closed: Sequence[Closed] = ()
     done: Sequence[Done] = ()
+    broken: Sequence[Broken] = ()
+    estimated: Sequence[Estimated] = ()
 
     @cached_property
     def _latest_presented(self) -> dict[tuple[int, str, str], Presented]:

@@ -196,6 +196,8 @@ def whose_move(reason: Reason) -> tuple[Role, ...]:
     point, operation = process.point(reason.about), process.operation(reason.about)
     if reason.code == Standing.REJECTED:
         return CLOSES
+    if reason.code == "engineer_strength":
+        return (Role.ENGINEER,)
     if point is not None:
         return point.releases if reason.code == Standing.PRESENTED else point.presents
     if operation is not None and reason.code == "not_done":

@@ -8,20 +8,21 @@ stored document.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from jobs.engine_json import from_plain, to_plain
 from takeoff import area_method, assembly, footing_code
 from takeoff.geometry import place
 from takeoff.plan import Stage
-from takeoff.results import Criterion, Quantity, SteelCheck, Takeoff, Unbalanced
+from takeoff.results import Criterion, Quantity, SteelCheck, Takeoff, Unbalanced, WallState
 
 
 @dataclass(frozen=True, slots=True)
 class LegFacts:
     """What a gate must know of one leg. ``fingerprints``: of the inputs to each stage the leg goes through.
-    ``frost_openings``: how many of the openings reach below the top of its frost wall."""
+    ``frost_openings``: how many of the openings reach below the top of its frost wall. ``strength``: concrete strength
+    [psi] it needs by state, None where no strength answers; empty in a plan locked before it was worked out."""
 
     name: str
     section: str
@@ -34,6 +35,7 @@ class LegFacts:
     frost_openings: int = 0
     beam_pockets: int = 0
     ledge: bool = False
+    strength: Mapping[WallState, int | None] = field(default_factory=dict)
 
     @property
     def stages(self) -> frozenset[Stage]:
@@ -84,6 +86,7 @@ def facts_to_json(facts: Facts) -> dict[str, Any]:
                 "frost_openings": x.frost_openings,
                 "beam_pockets": x.beam_pockets,
                 "ledge": x.ledge,
+                "strength": {state.value: psi for state, psi in x.strength.items()},
             }
             for x in facts.legs
         ],
@@ -117,6 +120,7 @@ def _leg_from_json(data: Mapping[str, Any]) -> LegFacts:
         frost_openings=data.get("frost_openings", 0),
         beam_pockets=data["beam_pockets"],
         ledge=data["ledge"],
+        strength={WallState(state): psi for state, psi in data.get("strength", {}).items()},
     )
 
 

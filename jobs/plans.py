@@ -22,10 +22,11 @@ from django.utils.text import slugify
 
 from jobs import access, events, form_data, plan_edits, plan_forms, plan_gather, plan_splits
 from jobs.exceptions import Change, Refused, StalePage
-from jobs.frozen import Facts, LegFacts, facts_to_json, frozen_from_json, frozen_to_json
+from jobs.frozen import Facts, LegFacts, facts_to_json, frozen_to_json
 from jobs.models import FormSystemRecord, House, Person, PlanDraft, PlanRevision, Role
 from takeoff import fingerprint
 from takeoff.compute import compute
+from takeoff.geometry import place
 from takeoff.openings_forms import formed_openings
 from takeoff.plan import Face, Leg, Plan, Stage
 from takeoff.planfile import PlanReading, read_plan, write_plan
@@ -33,6 +34,7 @@ from takeoff.problems import Problem, Severity, blockers
 from takeoff.results import Takeoff
 from takeoff.site import Site
 from takeoff.stages import leg_stages
+from takeoff.strength.needed import needed_by_leg
 from takeoff.units import Length, exact_text, format_length
 
 Document = dict[str, Any]
@@ -135,14 +137,6 @@ def takeoff_of(revision: PlanRevision) -> Takeoff:
     return _takeoff(json.dumps(revision.document, sort_keys=True))
 
 
-def as_locked(revision: PlanRevision) -> Takeoff:
-    """Units and bars by today's engine, amounts and numbers as they were when the revision was locked."""
-    frozen = frozen_from_json(revision.frozen)
-    return replace(
-        takeoff_of(revision), quantities=frozen.quantities, criteria=frozen.criteria, unbalanced=frozen.unbalanced
-    )
-
-
 @lru_cache(maxsize=64)
 def _takeoff(text: str) -> Takeoff:
     reading = read_plan(json.loads(text))
@@ -159,6 +153,7 @@ def forget() -> None:
 def facts_of(takeoff: Takeoff) -> Facts:
     """The small part of a takeoff that gates and lists read."""
     plan, prints = takeoff.plan, fingerprint.all_inputs(takeoff.plan)
+    strength = needed_by_leg(plan, place(plan))
     legs = []
     for leg in plan.legs():
         fills = {u.stage: u for u in takeoff.unbalanced if u.leg == leg.name}
@@ -175,6 +170,7 @@ def facts_of(takeoff: Takeoff) -> Facts:
                 frost_openings=_frost_openings(plan, leg),
                 beam_pockets=len(leg.beam_pockets),
                 ledge=bool(leg.ledges),
+                strength={state: found.psi for state, found in strength.get(leg.name, {}).items()},
             )
         )
     return Facts(

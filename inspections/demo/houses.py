@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from inspections.demo.pour_day import pour_of
 from inspections.demo.story import People, Story, example
 from inspections.stages import BY_KIND
 from jobs import actions, plans
@@ -55,6 +56,7 @@ def _finish_porch(story: Story) -> None:
     story.pass_points(Stage.FROST_WALL, [p.key for p in row.points if p.before == "pour_frost_wall"], ("K",))
     story.do(Stage.FROST_WALL, "pour_frost_wall", ("K",))
     story.pass_points(Stage.FROST_WALL, [p.key for p in row.points if not p.before], ("K",))
+    story.cylinder(Stage.FROST_WALL, ("K",), "JB-P1", 1180, days=2)
     story.pass_points(Stage.FROST_BACKFILL, ["frost_strength", "frost_balance"], ("K",))
     story.present(Stage.FROST_BACKFILL, "frost_membrane", ("K",))
 
@@ -72,7 +74,10 @@ def kettle_road(firm: Firm, people: People, today: date) -> House:
     for kind, days in ((Stage.FOOTING, 36), (Stage.FULL_WALL, 24), (Stage.WATERPROOFING, 9)):
         story.days_ago = days
         story.through(kind, legs)
+    pour_of(story, Stage.FULL_WALL, legs, days_ago=16, loads=(9.0, 9.0, 9.0, 3.5))
     story.days_ago = 2
+    story.cylinder(Stage.FULL_WALL, legs, "KR-W3", 2710, days=14)
+    story.cylinder(Stage.FULL_WALL, legs, "KR-W4", 2640, days=14)
     strength = story.present(
         Stage.FINAL_BACKFILL, "strength", legs, reason="Cylinders of the wall pour broke at 2,640 psi after 14 days."
     )

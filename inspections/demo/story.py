@@ -15,6 +15,8 @@ from django.utils import timezone
 from inspections import actions, asbuilt, queries
 from inspections.demo.pictures import picture
 from inspections.models import Presentation, SignOff
+from inspections.pours import actions as pours
+from inspections.pours.models import PourRecord
 from inspections.process import Evidence, EvidenceKind, Point, Scope
 from inspections.readings import Given
 from inspections.standing import Ledger, StageRow
@@ -115,6 +117,20 @@ class Story:
         actions.close_correction(
             by=self.people.field_lead, role=Role.FIELD_LEAD, house=self.house, sign_off=sign_off, done=done,
             evidence=[Given("photo", file=picture("Put right", shade=2))], device_at=self.at(),
+        )  # fmt: skip
+
+    def cylinder(self, kind: Stage, legs: Sequence[str], specimen: str, psi: float, days: float) -> None:
+        """The engineer writes down a cylinder that lay beside the wall and was broken so many days old."""
+        at = self.at()
+        said = {"specimen": specimen, "psi": psi, "cured": "field", "note": ""}
+        self.log("cylinder", kind, legs, Role.ENGINEER, said | {"cast": at - timedelta(days=days), "broken": at})
+
+    def log(self, what: str, kind: Stage, legs: Sequence[str], role: Role, said: dict[str, Any]) -> PourRecord:
+        """One record of a pour."""
+        stage, _ = self.stage(kind)
+        return pours.log(
+            by=self.people.of(role), role=role, house=self.house, stage=stage, kind=what, legs=tuple(legs), said=said,
+            revision=self.revision.number, device_at=self.at(),
         )  # fmt: skip
 
     def do(self, kind: Stage, operation: str, legs: Sequence[str], note: str = "") -> None:

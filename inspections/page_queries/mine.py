@@ -27,7 +27,7 @@ def houses(person: Person) -> list[House]:
 
 
 def mine(person: Person) -> list[Mine]:
-    """All houses of a person. Ten queries, however many houses."""
+    """All houses of a person. Twelve queries, however many houses."""
     found = houses(person)
     roles = roles_on(person, found)
     ledgers = queries.ledgers(found)

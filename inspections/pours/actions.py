@@ -10,14 +10,18 @@ from uuid import UUID
 from django.utils import timezone
 
 from inspections import checks, permissions
-from inspections.exceptions import NoSuchThing
+from inspections.exceptions import NoSuchThing, WrongStanding
 from inspections.pours import checks as pour_checks
-from inspections.pours.kinds import KINDS, TRUCK
+from inspections.pours.estimate import estimate
+from inspections.pours.kinds import ESTIMATE, KINDS, TRUCK
 from inspections.pours.models import PourRecord
+from inspections.pours.queries import records
+from inspections.pours.theory import STATES
 from inspections.process import Scope
 from inspections.replay import once
-from jobs import events
-from jobs.models import House, HouseStage, Person, Role
+from inspections.standing import StageRow
+from jobs import events, plans
+from jobs.models import House, HouseStage, Person, PlanRevision, Role
 
 
 @once("log_pour")
@@ -48,6 +52,8 @@ def log(
     kept = earlier.legs if earlier is not None and found is TRUCK else legs
     names = pour_checks.names_of(ledger, row, kept)
     in_force = checks.same_plan(house, ledger, row, Scope.LEGS, names, revision)
+    if found is ESTIMATE:
+        said = {**said, **_worked_out(house, row, names, in_force)}
     pour_checks.said_right(found, said, timezone.now())
     pour_checks.fits_others(found, house, row, names, said, replaces)
     fields: dict[str, Any] = {
@@ -77,3 +83,14 @@ def log(
         device_at=device_at,
     )
     return record
+
+
+def _worked_out(house: House, row: StageRow, legs: Sequence[str], in_force: PlanRevision) -> dict[str, Any]:
+    """The estimate as the records say it now: who accepts it does not type it. Refused where there is none, and for a
+    footing, which carries no earth."""
+    if row.kind not in STATES:
+        raise NoSuchThing(f"No strength is asked of “{row.title}”.")
+    found = estimate(records(row.pk).of(tuple(legs)), plans.takeoff_of(in_force).plan.spec.concrete, timezone.now())
+    if isinstance(found, str):
+        raise WrongStanding(found)
+    return found.said()

@@ -13,7 +13,6 @@ from inspections.pours.theory import Theory
 from takeoff.plan import Stage
 from takeoff.pour.tolerances import Measure, judge
 from takeoff.pour.truck_log import minutes_between
-from takeoff.results import WallState
 from takeoff.strength.needed import StrengthNeeded
 from takeoff.weather.rules_306r import FREEZE_ONCE_PSI
 
@@ -21,11 +20,6 @@ from takeoff.weather.rules_306r import FREEZE_ONCE_PSI
 #: and is looked at again so long after it was [min]. Common practice, no source.
 TRUE_FROM_MIN, TRUE_UNTIL_MIN, LOOK_AGAIN_MIN = 45, 60, 30
 FREEZING_F = 32.0
-STATE_WORDS = {
-    WallState.FROST_FILL: "filled on both sides",
-    WallState.BEFORE_SLAB: "filled before the slab is in",
-    WallState.FINISHED: "filled with the slab in",
-}
 _CONCRETE = ("core_top", "core_middle", "north_corner", "face", "footing")
 _DUST = 1e-6
 
@@ -61,7 +55,7 @@ class After:
     last: datetime | None
     true_until: datetime | None  # about when the wall no longer moves; None before the pour ends
     true_over: bool
-    look_again: datetime | None
+    look_again: datetime | None  # after it was pulled true; None once it was read again
     alignments: list[AlignmentRow]
     temperatures: list[TemperatureRow]
     cylinders: list[CylinderRow]
@@ -78,11 +72,13 @@ def read(
     ended = last is not None and not running(own.loads) and (done or placed >= theory.yd3 - _DUST)
     until = last + timedelta(minutes=TRUE_UNTIL_MIN) if last is not None and ended else None
     trued = [m.when for m in own.moments if m.what == PourMoment.What.TRUED]
+    again = max(trued) + timedelta(minutes=LOOK_AGAIN_MIN) if trued else None
+    looked = again is not None and any(reading.taken >= again for reading in own.alignments)
     return After(
         last,
         until,
         until is not None and now > until,
-        max(trued) + timedelta(minutes=LOOK_AGAIN_MIN) if trued else None,
+        None if looked else again,
         [AlignmentRow(reading, tuple(_findings(reading, stage, top_aim_in))) for reading in reversed(own.alignments)],
         [TemperatureRow(reading, _cold(reading)) for reading in reversed(own.temperatures)],
         [CylinderRow(cylinder, age_words(cylinder)) for cylinder in own.cylinders],

@@ -12,7 +12,7 @@ from django import forms
 
 from inspections.forms import LegsField, ReadingField
 from inspections.pours.checks import WrongSaid
-from inspections.pours.kinds import ALIGNMENT, CYLINDER, MIX, MOMENT, TEMPERATURE, TRUCK, Kind
+from inspections.pours.kinds import ALIGNMENT, CYLINDER, ESTIMATE, MIX, MOMENT, TEMPERATURE, TRUCK, Kind
 from inspections.pours.models import CylinderBreak, PourMoment, PourRecord, TemperatureReading, TruckLoad
 from jobs.fields import AmountField
 from jobs.forms import RecordForm
@@ -343,6 +343,18 @@ class CylinderForm(PourForm):
             self.initial[name] = kept or {"cast": cast, "broken": self.now}[name]
 
 
+class EstimateForm(PourForm):
+    """Somebody stands behind an estimate that was worked out."""
+
+    kind = ESTIMATE
+    large = ("reason",)
+
+    reason = _text(
+        "Why it can be relied on", required=True, error_messages={"required": "Say why the estimate can be relied on."}
+    )
+
+
 FORMS: dict[str, type[PourForm]] = {
-    form.kind.key: form for form in (TruckForm, MixForm, TemperatureForm, AlignmentForm, MomentForm, CylinderForm)
+    form.kind.key: form
+    for form in (TruckForm, MixForm, TemperatureForm, AlignmentForm, MomentForm, CylinderForm, EstimateForm)
 }

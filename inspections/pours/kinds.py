@@ -18,6 +18,7 @@ from inspections.pours.models import (
     MixAgreed,
     PourMoment,
     PourRecord,
+    StrengthEstimate,
     TemperatureReading,
     TruckLoad,
 )
@@ -153,4 +154,15 @@ CYLINDER: Final = Kind(
     lambda said: f"Cylinder {said['specimen']}: {said['psi']:,.0f} psi",
     (("cast", "Cast"), ("broken", "Broken")),
 )
-KINDS: Final = {kind.key: kind for kind in (TRUCK, MIX, TEMPERATURE, ALIGNMENT, MOMENT, CYLINDER)}
+ESTIMATE: Final = Kind(
+    "estimate",
+    StrengthEstimate,
+    "Estimate of strength",
+    _VOUCH,
+    lambda said: (
+        f"Strength estimated at {said['low_psi']:,.0f} to {said['high_psi']:,.0f} psi is accepted"
+        if "low_psi" in said
+        else "The estimate of strength is accepted"
+    ),
+)
+KINDS: Final = {kind.key: kind for kind in (TRUCK, MIX, TEMPERATURE, ALIGNMENT, MOMENT, CYLINDER, ESTIMATE)}

@@ -121,6 +121,26 @@ class CylinderBreak(PourRecord):
         return f"cylinder {self.specimen}: {self.psi:.0f} psi"
 
 
+class StrengthEstimate(PourRecord):
+    """A strength [psi] that was worked out from temperatures, and accepted, with a reason, by whoever wrote it down.
+    ``inputs`` is all it was worked out from, in words and numbers."""
+
+    low_psi = models.FloatField()
+    likely_psi = models.FloatField()
+    high_psi = models.FloatField()
+    until = models.DateTimeField()  # of the last reading: what it speaks of
+    inputs = models.JSONField()
+    reason = models.TextField()
+
+    class Meta(PourRecord.Meta):
+        constraints = [
+            models.CheckConstraint(condition=~Q(reason=""), name="an_accepted_estimate_says_why"),
+        ]
+
+    def __str__(self) -> str:
+        return f"estimate of {self.low_psi:.0f} to {self.high_psi:.0f} psi"
+
+
 class PourMoment(PourRecord):
     """Something done to the fresh wall, and when."""
 
@@ -139,5 +159,5 @@ class PourMoment(PourRecord):
 
 
 RECORDS: tuple[type[PourRecord], ...] = (
-    MixAgreed, TruckLoad, TemperatureReading, AlignmentReading, CylinderBreak, PourMoment,
+    MixAgreed, TruckLoad, TemperatureReading, AlignmentReading, CylinderBreak, PourMoment, StrengthEstimate,
 )  # fmt: skip

@@ -13,6 +13,7 @@ from django.urls import reverse
 from inspections.page_queries import pictures, words
 from inspections.page_queries.mine import Mine
 from inspections.pours import after
+from inspections.pours.estimate import Estimate, estimate
 from inspections.pours.forms import step_of
 from inspections.pours.kinds import KINDS, POURED
 from inspections.pours.live import Live, last_concrete, live, running
@@ -20,6 +21,7 @@ from inspections.pours.models import MixAgreed, TruckLoad
 from inspections.pours.queries import Records, pours_of, records
 from inspections.pours.theory import Needed, Theory, agreed_of, needed_of, of_pour
 from inspections.standing import StageRow
+from inspections.strength import MARGIN, STATE_WORDS
 from jobs.frozen import Frozen, frozen_from_json
 from jobs.models import HouseStage, PlanRevision, Role
 from takeoff.plan import Plan, Stage
@@ -96,6 +98,8 @@ class PourPage:
     now: datetime
     needed: tuple[tuple[str, str, str], ...]  # legs, state, psi or why not
     after: after.After
+    estimate: Estimate | None
+    no_estimate: str
     may: dict[str, Role]  # kind of record -> role in which the person may write it
 
     @property
@@ -114,6 +118,11 @@ class PourPage:
         if self.live is None or self.live.level_in is None:
             return ""
         return format_length(Length.from_inches(self.live.level_in), "ft-in", 1)
+
+    @property
+    def relied_on(self) -> float:
+        """What of the estimate is relied on [psi] once it is accepted."""
+        return self.estimate.low_psi * MARGIN if self.estimate else 0.0
 
     @property
     def up(self) -> str:
@@ -189,6 +198,7 @@ def read(each: Mine, stage: HouseStage, revision: PlanRevision, wanted: str, now
         now,
         _needed(kept, row.kind, legs),
         _after(each, row, own, theory, frozen, legs, done, now),
+        *_estimate(kept.plan, row, own, now),
         {key: role for key, kind in KINDS.items() if (role := next((r for r in kind.writes if r in each.roles), None))},
     )
 
@@ -254,8 +264,16 @@ def _needed(kept: pictures.Kept, stage: Stage, legs: tuple[str, ...]) -> tuple[t
     """Strength needed before earth lies against the walls, the same answer of several legs once."""
     groups: dict[tuple[str, str], list[Needed]] = {}
     for needed in needed_of(kept.plan, stage, legs):
-        groups.setdefault((after.STATE_WORDS[needed.state], after.strength_words(needed.answer)), []).append(needed)
+        groups.setdefault((STATE_WORDS[needed.state], after.strength_words(needed.answer)), []).append(needed)
     return tuple((words.where([n.leg for n in group]), state, said) for (state, said), group in groups.items())
+
+
+def _estimate(plan: Plan, row: StageRow, own: Records, now: datetime) -> tuple[Estimate | None, str]:
+    """What the temperatures say of the strength, or why nothing."""
+    if row.kind is Stage.FOOTING:
+        return None, ""
+    found = estimate(own, plan.spec.concrete, now)
+    return (None, found) if isinstance(found, str) else (found, "")
 
 
 def _after(

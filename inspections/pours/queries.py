@@ -12,6 +12,7 @@ from inspections.pours.models import (
     MixAgreed,
     PourMoment,
     PourRecord,
+    StrengthEstimate,
     TemperatureReading,
     TruckLoad,
 )
@@ -30,6 +31,7 @@ class Records:
     alignments: tuple[AlignmentReading, ...]
     cylinders: tuple[CylinderBreak, ...]
     moments: tuple[PourMoment, ...]
+    estimates: tuple[StrengthEstimate, ...] = ()
 
     def of(self, legs: tuple[str, ...]) -> Records:
         """Those that are about any of the legs."""
@@ -40,6 +42,7 @@ class Records:
             _about(self.alignments, legs),
             _about(self.cylinders, legs),
             _about(self.moments, legs),
+            _about(self.estimates, legs),
         )
 
     @property
@@ -49,7 +52,7 @@ class Records:
 
 
 def records(stage: int) -> Records:
-    """All that stands on record of a stage. Six queries."""
+    """All that stands on record of a stage. Seven queries."""
     return Records(
         _standing(MixAgreed, stage),
         tuple(sorted(_standing(TruckLoad, stage), key=lambda load: (load.batched, load.pk))),
@@ -57,6 +60,7 @@ def records(stage: int) -> Records:
         tuple(sorted(_standing(AlignmentReading, stage), key=lambda reading: (reading.taken, reading.pk))),
         _standing(CylinderBreak, stage),
         tuple(sorted(_standing(PourMoment, stage), key=lambda moment: (moment.when, moment.pk))),
+        _standing(StrengthEstimate, stage),
     )
 
 

@@ -17,8 +17,8 @@ from inspections.page_queries.mine import Mine
 from inspections.pours import actions, page
 from inspections.pours.checks import WrongSaid
 from inspections.pours.forms import FORMS, PourForm
-from inspections.pours.kinds import KINDS, MIX, POURED, TRUCK, Kind
-from inspections.pours.models import TruckLoad
+from inspections.pours.kinds import ESTIMATE, KINDS, MIX, POURED, TRUCK, Kind
+from inspections.pours.models import PourRecord, TruckLoad
 from inspections.pours.page import PourPage
 from inspections.views.common import mine, show, stage_of, status_of
 from jobs.access import PersonRequest
@@ -111,7 +111,7 @@ def _forms(request: PersonRequest, each: Mine, told: PourPage, tried: PourForm |
     """A form for each kind of record the person may write; the one that was tried as it was sent."""
     out = {}
     for key, kind in KINDS.items():
-        if key in told.may:
+        if key in told.may and (kind is not ESTIMATE or told.estimate is not None):
             mine_ = tried is not None and tried.kind is kind
             out[key] = tried if tried is not None and mine_ else _form(request, each, kind, told, fresh=True)
     return out
@@ -132,12 +132,24 @@ def _form(request: PersonRequest, each: Mine, kind: Kind, told: PourPage | None,
     elif told is not None and kind is MIX:
         asked["initial"] |= _usual_mix(told)
         asked["every"] = [leg.name for leg in each.ledger.legs_of(told.row)]
-        asked["record"] = None
     elif told is not None and kind.key == "alignment":
         asked["is_wall"] = told.is_wall
     elif told is not None and kind.key == "cylinder":
         asked["cast"] = told.live.begun if told.live else None
+    if told is not None and fresh and request.GET.get("correct") == kind.key:
+        asked["record"] = _corrected(told, kind, request.GET.get("record"))
     return FORMS[kind.key](data, **asked)
+
+
+def _corrected(told: PourPage, kind: Kind, pk: str | None) -> PourRecord | None:
+    """The record that is to be corrected, None where it is not one of this pour."""
+    rows = {
+        "temperature": told.records.temperatures,
+        "alignment": told.records.alignments,
+        "moment": told.records.moments,
+        "cylinder": told.records.cylinders,
+    }.get(kind.key, ())
+    return next((row for row in rows if row.pk == whole(pk)), None)
 
 
 def _truck(request: PersonRequest, told: PourPage | None, fresh: bool) -> dict[str, Any]:

@@ -8,6 +8,7 @@ taken to stand where the moment is greatest.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
@@ -56,11 +57,26 @@ def strength_needed(plan: Plan, placement: Placement, leg: str, state: WallState
     found = [s for s in situations(plan, placement) if s.leg.name == leg and s.state is state]
     if not found:
         raise KeyError(f"{leg} is never {STATE_WORDS[state]}")
-    answers = [situation_needs(plan, situation) for situation in found]
-    for answer in answers:
-        if answer.psi is None:
-            return answer
-    return max(answers, key=lambda answer: answer.psi or 0)
+    return _most(situation_needs(plan, situation) for situation in found)
+
+
+def needed_by_leg(plan: Plan, placement: Placement) -> dict[str, dict[WallState, StrengthNeeded]]:
+    """What every leg needs in each state it is ever in, by name; legs that never carry earth are left out."""
+    found: dict[tuple[str, WallState], list[StrengthNeeded]] = {}
+    for situation in situations(plan, placement):
+        key = situation.leg.name, situation.state
+        found.setdefault(key, []).append(situation_needs(plan, situation))
+    out: dict[str, dict[WallState, StrengthNeeded]] = {}
+    for (leg, state), answers in found.items():
+        out.setdefault(leg, {})[state] = _most(answers)
+    return out
+
+
+def _most(answers: Iterable[StrengthNeeded]) -> StrengthNeeded:
+    """The stretch that has no answer, else the one that needs most."""
+    every = tuple(answers)
+    without = [answer for answer in every if answer.psi is None]
+    return without[0] if without else max(every, key=lambda answer: answer.psi or 0)
 
 
 def situation_needs(plan: Plan, situation: Situation) -> StrengthNeeded:

@@ -266,6 +266,7 @@ def what_follows(site: SmallHouse) -> None:
         site.through(kind, *site.legs)
     for key in ("strength", "held_foot", "held_top"):
         site.passed(Stage.FINAL_BACKFILL, key, *site.legs)
+    site.show_strength(Stage.FULL_WALL, *site.legs, psi=3100)
 
 
 def final_backfill(site: SmallHouse, lead: Page, office: Page, builder: Page, eyes: Eyes) -> None:

@@ -5,7 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.utils import timezone
 
 from inspections import asbuilt
 from inspections.process import Evidence, EvidenceKind, Point
@@ -138,6 +142,16 @@ class Crew:
         """Three times out of four: htmx answers at once, a page is one request more."""
         self.sent += 1
         return bool(self.sent % 4)
+
+    def cylinder(self, kind: Stage, leg: str, psi: int, hours_ago: int = 1) -> Page:
+        """The builder writes down a cylinder that lay beside the wall and was broken, for the pour of a leg."""
+        page = self.builder.open(f"{self.stage(kind)}pour/?leg={leg}")
+        now = timezone.now().astimezone(ZoneInfo(self.house.timezone))
+        cast, broken = now - timedelta(days=5), now - timedelta(hours=hours_ago)
+        return self.builder.press(
+            page, "^Write the break down$", specimen="3B", psi=str(psi), cured="field",
+            cast=f"{cast:%Y-%m-%dT%H:%M}", broken=f"{broken:%Y-%m-%dT%H:%M}",
+        )  # fmt: skip
 
     def reject(self, url: str, who: str, reason: str, legs: Sequence[str] = ()) -> Page:
         """Reject what waits or was released, on all legs or some."""

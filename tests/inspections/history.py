@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 
 from inspections.process import Operation, Point, Scope
 from inspections.stages import BY_KIND, DEFAULT_ORDER
-from inspections.standing import WHOLE_HOUSE, Closed, Done, Ledger, Presented, Signed, StageRow
+from inspections.standing import WHOLE_HOUSE, Broken, Closed, Done, Estimated, Ledger, Presented, Signed, StageRow
 from jobs.frozen import Facts
 from takeoff.plan import Stage
 from tests.inspections.world import facts
@@ -26,12 +26,14 @@ class History:
         self.signed: list[Signed] = []
         self.closed: list[Closed] = []
         self.done: list[Done] = []
+        self.broken: list[Broken] = []
+        self.estimated: list[Estimated] = []
         self._read: tuple[object, Ledger] | None = None
 
     @property
     def ledger(self) -> Ledger:
         """The ledger as it is now."""
-        lists = (self.presented, self.signed, self.closed, self.done)
+        lists = (self.presented, self.signed, self.closed, self.done, self.broken, self.estimated)
         now = (self.revision, id(self.facts), *(len(x) for x in lists))
         if self._read is None or self._read[0] != now:
             number = self.revision if self.facts else None
@@ -71,21 +73,22 @@ class History:
         self.presented.append(made)
         return made
 
-    def _sign(self, presented: Presented, legs: Sequence[str], released: bool, reason: str) -> Signed:
+    def _sign(self, presented: Presented, legs: Sequence[str], released: bool, reason: str, role: str = "") -> Signed:
         row = next(r for r in self.rows if r.pk == presented.stage)
         names = tuple(legs) or presented.legs
         prints = self._prints(row, self.point(row, presented.point), names)
         pk, by = len(self.signed) + 1, 2
+        role = role or self.point(row, presented.point).releases[0].value
         made = Signed(
-            pk, row.pk, presented.point, names, presented.pk, released, by, "inspector", self.revision, prints, reason,
+            pk, row.pk, presented.point, names, presented.pk, released, by, role, self.revision, prints, reason,
             self._now(),
         )  # fmt: skip
         self.signed.append(made)
         return made
 
-    def release(self, presented: Presented, *legs: str) -> Signed:
-        """Released, on all its legs or those named."""
-        return self._sign(presented, legs, True, "")
+    def release(self, presented: Presented, *legs: str, role: str = "") -> Signed:
+        """Released, on all its legs or those named, by the first role that may or by the one named."""
+        return self._sign(presented, legs, True, "", role)
 
     def reject(self, presented: Presented, *legs: str) -> Signed:
         """Rejected, on all its legs or those named."""
@@ -101,6 +104,20 @@ class History:
         """Work done, whether a gate would have let it or not."""
         made = Done(len(self.done) + 1, self.row(stage).pk, key, legs, self.revision, self._now())
         self.done.append(made)
+        return made
+
+    def breaks(self, wall: Stage, psi: float, *legs: str, hour: float = 0.0, cured: str = "field") -> Broken:
+        """A cylinder of the wall broken, so many hours after the story began."""
+        at = START + timedelta(hours=hour)
+        made = Broken(len(self.broken) + 1, self.row(wall).pk, legs, psi, at, cured == "field")
+        self.broken.append(made)
+        return made
+
+    def estimates(self, wall: Stage, low: float, *legs: str) -> Estimated:
+        """An estimate of the wall's strength accepted."""
+        pk = len(self.estimated) + 1
+        made = Estimated(pk, self.row(wall).pk, legs, low, low * 1.2, low * 1.4, self._now())
+        self.estimated.append(made)
         return made
 
     def passed(

@@ -19,6 +19,7 @@ from inspections.process import Scope
 from inspections.stages import BY_KIND
 from jobs.frozen import Facts, LegFacts
 from takeoff.plan import Stage
+from takeoff.results import WallState
 from tests.inspections.oracle import HOUSE, Diary
 from tests.inspections.world import FROST_ONLY, FULL, leg
 
@@ -27,6 +28,13 @@ SECTIONS = ("main", "garage", "porch")
 #: (name, kinds of stage): the first rules the roles of legs at the start.
 USUAL = {"A": FULL, "B": (Stage.FOOTING, Stage.FULL_WALL, Stage.WATERPROOFING, Stage.FINAL_BACKFILL), "G": FROST_ONLY}
 SOME_LEGS = st.lists(st.sampled_from(LEGS), unique=True, max_size=len(LEGS))
+#: Strength [psi] each leg needs: told for every state, for none (the engineer says it), and for one that may not be.
+STRENGTH: dict[str, dict[WallState, int | None]] = {
+    "A": {WallState.FROST_FILL: 500, WallState.BEFORE_SLAB: 1400, WallState.FINISHED: 900},
+    "B": {WallState.BEFORE_SLAB: None, WallState.FINISHED: 1150},
+    "G": {WallState.FROST_FILL: 500},
+}
+WALLS = {"fill_frost_wall": Stage.FROST_WALL, "fill_full_wall": Stage.FULL_WALL}
 CHOICES = {"held_foot": ("slab", "strut"), "held_top": ("deck",), "frost_balance": ("both_sides", "braced")}
 
 
@@ -45,7 +53,10 @@ class Moves(RuleBasedStateMachine):
 
     def first_facts(self) -> Facts:
         """Three legs: frost wall and full wall, full wall on its footing, frost wall alone."""
-        legs = [leg(name, "garage" if name == "G" else "main", kinds) for name, kinds in USUAL.items()]
+        legs = [
+            leg(name, "garage" if name == "G" else "main", kinds, strength=STRENGTH[name])
+            for name, kinds in USUAL.items()
+        ]
         return Facts(tuple(legs), tuple((s, s) for s in SECTIONS), "house-1")
 
     # -- how moves are carried out: for a subclass ------------------------------------------------------
@@ -64,6 +75,10 @@ class Moves(RuleBasedStateMachine):
         raise NotImplementedError
 
     def attempt_work(self, row: int, operation: str, legs: Sequence[str]) -> bool:
+        raise NotImplementedError
+
+    def attempt_strength(self, row: int, legs: Sequence[str], how: str, psi: float, hour: int) -> bool:
+        """A cylinder of a wall broken (cured ``field`` or ``lab``), or an ``estimate`` accepted."""
         raise NotImplementedError
 
     def attempt_revision(self, found: Facts) -> None:
@@ -146,6 +161,7 @@ class Moves(RuleBasedStateMachine):
         if expected:
             self.turn += 1
             self.diary.write("release" if released else "reject", row, point.key, names, str(self.turn))
+            self.diary.write("signed as", row, point.key, names, point.releases[0].value)
 
     def _work(self, row: int, operation: str, legs: Sequence[str]) -> None:
         open_on = [n for n in legs if not self.diary.why_not(row, operation, n)]
@@ -218,6 +234,27 @@ class Moves(RuleBasedStateMachine):
         operation = data.draw(st.sampled_from(BY_KIND[kind].operations), label="operation")
         self._work(row, operation.key, legs)
 
+    @rule(
+        wall=st.sampled_from(tuple(WALLS.values())),
+        legs=SOME_LEGS,
+        how=st.sampled_from(("field", "lab", "estimate")),
+        psi=st.sampled_from((400.0, 500.0, 560.0, 1000.0, 1150.0, 1400.0, 1600.0)),
+        hour=st.integers(0, 30),
+    )
+    def show_strength(self, wall, legs, how, psi, hour):
+        for row, kind in self.rows:
+            if kind == wall:
+                self._strength(row, legs, how, psi, hour)
+
+    def _strength(self, row: int, legs: Sequence[str], how: str, psi: float, hour: int) -> None:
+        here = self.diary.legs_of(self.diary.kind_of(row))
+        expected = bool(legs) and all(n in here for n in legs)
+        assert self.attempt_strength(row, legs, how, psi, hour) == expected, (row, legs, how)
+        if expected and how == "estimate":
+            self.diary.write("estimate", row, "estimate", legs, str(psi))
+        elif expected:
+            self.diary.write("break", row, "cylinder", legs, f"{hour} {psi} {how}")
+
     @rule(names=st.lists(st.sampled_from(LEGS), unique=True, min_size=1), stages=st.integers(1, 6))
     def put_right_and_go_on(self, names, stages):
         """A good month on these legs: through so many stages all is closed, presented, released, and what is open is
@@ -228,8 +265,16 @@ class Moves(RuleBasedStateMachine):
                 for point in BY_KIND[kind].points:
                     if mine and point.before == (operation.key if operation else ""):
                         self._settle(row, point, mine)
+                if operation and mine and operation.key in WALLS:
+                    self._show_enough(WALLS[operation.key], mine)
                 if operation and mine and not any(self.diary.why_not(row, operation.key, n) for n in mine):
                     self._work(row, operation.key, mine)
+
+    def _show_enough(self, wall: Stage, legs: Sequence[str]) -> None:
+        """The newest estimate is high enough for every state."""
+        for row, kind in self.rows:
+            if kind == wall and all(n in self.diary.legs_of(kind) for n in legs):
+                self._strength(row, legs, "estimate", 1600.0, 0)
 
     def _settle(self, row: int, point, legs: Sequence[str]) -> None:
         """One point put in order: on all the legs together where they stand alike, then on each that is left."""

@@ -135,11 +135,49 @@ class Diary:
         for p in BY_KIND[kind].points:
             if p.before in order[: order.index(operation) + 1]:
                 answer |= self.lacks(row, p, mine)
+        # 7: the wall is strong enough for the earth that is put against it
+        answer |= self.too_weak(row, operation, mine)
         # 6: no open rejection at any point of this or an earlier stage (those of earlier ones were found above)
         for p in BY_KIND[kind].points:
             if p.applies(mine) and self.stands(row, p, leg) in ("rejected", "corrected"):
                 answer.add((self.stands(row, p, leg), kind, p.key, HOUSE if p.scope is Scope.HOUSE else leg))
         return answer
+
+    def too_weak(self, row: int, operation: str, mine) -> Answer:
+        """The two fillings, each against its wall."""
+        kind = self.kind_of(row)
+        if operation == "fill_frost_wall":
+            state, wall, point = "frost_fill", Stage.FROST_WALL, "frost_strength"
+        elif operation == "fill_full_wall":
+            foot = next(p for p in BY_KIND[kind].points if p.key == "held_foot")
+            slab = self.stands(row, foot, mine.name) == "released" and self.held_by(row, mine.name) == "slab"
+            state, wall, point = ("finished" if slab else "before_slab"), Stage.FULL_WALL, "strength"
+        else:
+            return set()
+        if state not in mine.strength:
+            return set()
+        needed = mine.strength[state]
+        if needed is None:
+            found = next(p for p in BY_KIND[kind].points if p.key == point)
+            signed = self.extras("signed as", row, point, mine.name)
+            by_engineer = self.stands(row, found, mine.name) == "released" and signed[-1] == "engineer"
+            return set() if by_engineer else {("engineer_strength", kind, point, mine.name)}
+        return set() if self.strength(wall, mine.name) >= needed else {("not_strong", wall, "", mine.name)}
+
+    def strength(self, wall: Stage, leg: str) -> float:
+        """What the wall is known to carry: the weakest cylinder of the last half day, or nine tenths of the low end of
+        the estimate accepted last."""
+        cylinders, estimate = [], 0.0
+        for row, kind in self.stages:
+            if kind == wall:
+                for extra in self.extras("break", row, "cylinder", leg):
+                    hour, psi, cured = extra.split()
+                    if cured == "field":
+                        cylinders.append((float(hour), float(psi)))
+                for extra in self.extras("estimate", row, "estimate", leg):
+                    estimate = 0.9 * float(extra)
+        newest = max((hour for hour, _ in cylinders), default=0.0)
+        return max(min((psi for hour, psi in cylinders if hour >= newest - 12), default=0.0), estimate)
 
     def lacks(self, row: int, point, mine) -> Answer:
         """What one point still lacks on a leg."""

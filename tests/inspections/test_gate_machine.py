@@ -12,6 +12,7 @@ from hypothesis.stateful import run_state_machine_as_test
 
 from inspections import gates, queries
 from inspections.models import CorrectionClosed, EvidenceItem, Presentation, SignOff, WorkDone
+from inspections.pours.models import CylinderBreak, StrengthEstimate
 from jobs.exceptions import Refused, ReusedRecordId
 from jobs.models import Event
 from takeoff.plan import Stage
@@ -66,6 +67,16 @@ class InMemory(Moves):
         if gate.is_open:
             self.history.do(self._row(row), operation, *legs)
         return gate.is_open
+
+    def attempt_strength(self, row, legs, how, psi, hour):
+        wall = self._row(row).kind
+        if not legs or set(legs) - set(self.diary.legs_of(wall)):
+            return False
+        if how == "estimate":
+            self.history.estimates(wall, psi, *legs)
+        else:
+            self.history.breaks(wall, psi, *legs, hour=hour, cured=how)
+        return True
 
     def attempt_revision(self, found):
         self.history.revise(found)
@@ -146,6 +157,11 @@ class ThroughActions(Moves):
             self.client_ids.append((move, {"args": args, "named": named or {}, **more}, client_id))
         return accepted
 
+    def attempt_strength(self, row, legs, how, psi, hour):
+        return self.send(
+            "show_strength", args=(self.diary.kind_of(row), *legs), named={"how": how, "psi": psi, "hour": hour}
+        )
+
     def attempt_revision(self, found):
         self.site.lock(found)
 
@@ -181,7 +197,8 @@ class ThroughActions(Moves):
 
 def counts() -> tuple[int, ...]:
     """How many records and events there are."""
-    return tuple(m.objects.count() for m in (Presentation, SignOff, CorrectionClosed, WorkDone, EvidenceItem, Event))
+    records = (Presentation, SignOff, CorrectionClosed, WorkDone, EvidenceItem, Event, CylinderBreak, StrengthEstimate)
+    return tuple(m.objects.count() for m in records)
 
 
 @pytest.mark.slow

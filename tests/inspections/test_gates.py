@@ -7,6 +7,7 @@ import pytest
 from inspections import gates
 from inspections.stages import DEFAULT_ORDER
 from takeoff.plan import Stage
+from takeoff.results import WallState
 from tests.inspections.history import History, codes
 from tests.inspections.world import FULL, changed, facts, leg
 
@@ -317,6 +318,78 @@ def test_strength_of_a_frost_wall_is_asked_for_however_low_the_fill():
     history.through(W, "A")
     history.through(B, "A", until="fill_frost_wall", but=["frost_strength", "frost_balance"])
     assert why(history, B, "fill_frost_wall", "A") == ["waiting frost_strength A", "waiting frost_balance A"]
+
+
+# -- strength of the wall
+NEEDED = {WallState.FROST_FILL: 500, WallState.BEFORE_SLAB: 1400, WallState.FINISHED: 1150}
+WEAK = ["not_strong full_wall A"]
+
+
+@pytest.mark.parametrize(
+    ("breaks", "estimates", "held"),
+    [
+        ([], [], WEAK),
+        ([(1400, 0, "field")], [], []),
+        ([(1399, 0, "field")], [], WEAK),
+        ([(2640, 0, "lab")], [], WEAK),  # speaks of the mix, not of the wall
+        ([(1500, 0, "field"), (1300, 10, "field")], [], WEAK),  # one test: the weaker
+        ([(1300, 0, "field"), (1500, 13, "field")], [], []),  # the wall has grown stronger since
+        ([], [1556], []),
+        ([], [1555], WEAK),  # nine tenths of it are relied on
+        ([], [2000, 1000], WEAK),  # the newest counts
+        ([(900, 0, "field")], [1600], []),
+    ],
+)
+def test_a_wall_is_filled_against_when_it_is_known_to_be_strong_enough(breaks, estimates, held):
+    history = before_fill("held_foot", strength=NEEDED)
+    history.passed(FILL, "held_foot", "A", choices={"held_by": "strut"})
+    for psi, hour, cured in breaks:
+        history.breaks(FULL_WALL, psi, "A", hour=hour, cured=cured)
+    for low in estimates:
+        history.estimates(FULL_WALL, low, "A")
+    assert why(history, FILL, "fill_full_wall", "A") == held
+
+
+def test_with_the_slab_in_less_strength_is_needed_than_before_it():
+    history = before_fill("held_foot", strength=NEEDED)
+    history.breaks(FULL_WALL, 1200, "A")
+    history.passed(FILL, "held_foot", "A", choices={"held_by": "strut"})
+    assert why(history, FILL, "fill_full_wall", "A") == WEAK
+    history.passed(FILL, "held_foot", "A", choices={"held_by": "slab"})
+    assert why(history, FILL, "fill_full_wall", "A") == []
+
+
+def test_strength_of_another_wall_or_another_leg_says_nothing():
+    history = History(facts([leg("A", strength=NEEDED), leg("B", strength=NEEDED)]))
+    for stage in (F, W):
+        history.through(stage, "A", "B")
+    history.through(B, "A", "B", until="fill_frost_wall")
+    history.breaks(FULL_WALL, 3000, "A")
+    history.breaks(W, 3000, "B")
+    assert why(history, B, "fill_frost_wall", "A", "B") == ["not_strong frost_wall A"]
+
+
+def test_where_no_strength_answers_the_engineer_of_record_must_have_released_it():
+    history = before_fill("strength", strength={WallState.BEFORE_SLAB: None, WallState.FINISHED: None})
+    history.breaks(FULL_WALL, 4000, "A")
+    shown = history.present(FILL, "strength", "A")
+    history.release(shown, role="builder")
+    assert why(history, FILL, "fill_full_wall", "A") == ["engineer_strength strength A"]
+    history.passed(FILL, "strength", "A")  # by the engineer
+    assert why(history, FILL, "fill_full_wall", "A") == []
+
+
+def test_the_sentence_says_what_is_needed_and_what_is_known():
+    history = before_fill("held_foot", strength=NEEDED)
+    history.passed(FILL, "held_foot", "A", choices={"held_by": "strut"})
+    history.breaks(FULL_WALL, 1210, "A")
+    history.estimates(FULL_WALL, 1000, "A")
+    gate = gates.gate(history.ledger, history.row(FILL), history.operation(FILL, "fill_full_wall"), ["A"])
+    assert [r.sentence for r in gate.reasons] == [
+        "Full-height wall: leg A is not known to be strong enough: 1,400 psi needed, filled before the slab is in; "
+        "the weakest cylinder beside it broke at 1,210 psi; 1,000 to 1,400 psi are estimated, likely 1,200, of which "
+        "900 psi are relied on."
+    ]
 
 
 # -- plan revisions and sections

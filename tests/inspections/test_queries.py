@@ -118,7 +118,7 @@ def test_three_hundred_houses_take_as_many_queries_as_three(cast):
         assert all(len(x.presented) == len(x.signed) == len(x.done) == 1 for x in found.values())
         assert all(x.presented[0].choices == {"k": "x"} and x.revision == 2 for x in found.values())
         assert not any("frozen" in q["sql"] or "document" in q["sql"] for q in asked.captured_queries)
-    assert counts == [7, 7]
+    assert counts == [9, 9]
 
 
 def test_no_house_takes_no_query(db, django_assert_num_queries):

@@ -257,6 +257,12 @@ def frost_backfill(crew: Crew) -> None:
     crew.check(but=["frost_strength"])
     crew.sign()
     assert any("“Strong enough to be filled against” is not presented on legs A, B, C and D" in x for x in crew.held())
+    crew.check()
+    crew.sign()
+    assert any("not known to be strong enough: 500 psi needed, filled on both sides" in x for x in crew.held())
+    crew.cylinder(Stage.FROST_WALL, "A", 450, hours_ago=20)
+    assert any("the weakest cylinder beside it broke at 450 psi" in x for x in crew.held())
+    crew.cylinder(Stage.FROST_WALL, "A", 900)
     crew.round("frost wall backfilled")
     assert states_of(crew, Stage.FROST_WALL) == {"main": "buried"}
     assert states_of(crew, Stage.FROST_BACKFILL) == {"main": "released"}
@@ -319,6 +325,9 @@ def final_backfill(crew: Crew) -> None:
     strength = crew.point(Stage.FINAL_BACKFILL, "strength")
     crew.present(strength, legs=["A", "B", "D"])
     crew.release(strength, "engineer")
+    assert any("not known to be strong enough" in x for x in crew.held())
+    for leg in ("A", "C"):  # one for each section, poured apart since the split
+        crew.cylinder(Stage.FULL_WALL, leg, 3100)
     form = crew.field_lead.open(crew.stage(Stage.FINAL_BACKFILL)).form("^Record: full-height wall backfilled")
     assert form, "legs that are strong and held may be filled"
     body = form.data({}, form.buttons[-1]) | {"legs": ["C"]}

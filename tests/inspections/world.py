@@ -9,12 +9,17 @@ from __future__ import annotations
 import io
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
+from django.utils import timezone
 from PIL import Image
 
-from inspections import actions
+from inspections import actions, strength
+from inspections.exceptions import NoSuchThing
 from inspections.models import Presentation, SignOff, WorkDone
+from inspections.pours import actions as pours
+from inspections.pours.models import StrengthEstimate
 from inspections.process import Evidence, EvidenceKind, Point, Scope
 from inspections.readings import Given
 from inspections.stages import BY_KIND
@@ -197,6 +202,34 @@ class Site:
         """Presented and released."""
         return self.release(self.present(kind, key, *legs))
 
+    def show_strength(self, kind: Stage, *legs: str, psi: float, how: str = "field", hour: int = 0, **more: Any) -> Any:
+        """A cylinder of the wall broken, cured ``field`` or ``lab``, or an ``estimate`` accepted by the engineer."""
+        if how == "estimate":
+            return self._estimate(kind, legs, psi)
+        at = datetime(2026, 1, 5, 7, tzinfo=UTC) + timedelta(hours=hour)
+        said = {"specimen": "1A", "psi": psi, "cured": how, "cast": at - timedelta(days=7), "broken": at, "note": ""}
+        usual: dict[str, Any] = {"by": self.cast.engineer, "role": Role.ENGINEER, "house": self.house}
+        return pours.log(
+            **usual,
+            stage=self.stage(kind),
+            kind="cylinder",
+            legs=legs,
+            said=said,
+            revision=self.revision.number,
+            **more,
+        )
+
+    def _estimate(self, kind: Stage, legs: Sequence[str], low: float) -> StrengthEstimate:
+        """As it stands once accepted; what it is worked out from is tried elsewhere."""
+        here = {x.name for x in _facts_of(self.revision).legs if kind in x.fingerprints}
+        if not legs or set(legs) - here:
+            raise NoSuchThing("Not a leg of this wall.")
+        return StrengthEstimate.objects.create(
+            house=self.house, stage=self.stage(kind), revision=self.revision, legs=list(legs), by=self.cast.engineer,
+            role=Role.ENGINEER, low_psi=low, likely_psi=low * 1.2, high_psi=low * 1.4, until=timezone.now(), inputs={},
+            reason="By the readings.",
+        )  # fmt: skip
+
     def through(self, kind: Stage, *legs: str, until: str = "") -> None:
         """Take legs through a stage: every point passed and every operation done, in order, up to ``until``."""
         process = BY_KIND[kind]
@@ -212,7 +245,20 @@ class Site:
                         self.passed(kind, point.key, *own)
             if operation is None or operation.key == until:
                 return
+            self._strong_enough(kind, operation.key, legs)
             self.work(kind, operation.key, *legs)
+
+    def _strong_enough(self, kind: Stage, operation: str, legs: Sequence[str]) -> None:
+        """Before a fill: a cylinder of the wall that shows all that its legs need."""
+        fill = strength.FILLS.get(kind)
+        if fill is None or fill.operation != operation:
+            return
+        wanted = {
+            x.name: max((psi or 0 for psi in x.strength.values()), default=0) for x in _facts_of(self.revision).legs
+        }
+        own = [name for name in legs if wanted[name]]
+        if own:
+            self.show_strength(fill.wall, *own, psi=max(wanted[name] for name in own))
 
 
 def _facts_of(revision: PlanRevision) -> Facts:
