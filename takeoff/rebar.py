@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass, field
 
-from takeoff.bar_levels import Rows, level_runs, stopped_rows
+from takeoff.bar_levels import level_runs, levels_in, stopped_rows
 from takeoff.bar_marks import marked
 from takeoff.bar_runs import Gathered, LegSteel, legs_for_steel
 from takeoff.bar_stock import SCHEDULE, stock_lengths, stock_quantities
@@ -81,7 +81,7 @@ def schedule(
         own = without_head_bars(plan, placement, own)
     bars = marked((*own, *more))
     problems = (*_problems(plan, bars), *footing_problems(legs, bars), *stopped_rows(legs), *horizontal_problems(legs))
-    return Part(_quantities(plan, bars, cutting), _criteria(plan, legs, rows), problems, bars)
+    return Part(_quantities(plan, bars, cutting), _criteria(plan, legs), problems, bars)
 
 
 # -- quantities ------------------------------------------------------------------------------------
@@ -238,7 +238,7 @@ def _cramped_corners(plan: Plan, bars: tuple[Bar, ...]) -> list[Problem]:
 
 
 # -- criteria --------------------------------------------------------------------------------------
-def _criteria(plan: Plan, legs: tuple[LegSteel, ...], rows: dict[str, Rows]) -> tuple[Criterion, ...]:
+def _criteria(plan: Plan, legs: tuple[LegSteel, ...]) -> tuple[Criterion, ...]:
     """The numbers of the steel that a person finds on site, by stage."""
     if not legs:
         return ()
@@ -246,7 +246,7 @@ def _criteria(plan: Plan, legs: tuple[LegSteel, ...], rows: dict[str, Rows]) -> 
     for stage in (Stage.FROST_WALL, Stage.FULL_WALL):
         of = tuple(leg for leg in legs if any(zone.stage is stage for zone in leg.zones))
         if of:
-            out += _wall_criteria(plan, stage, of) + _level_criteria(stage, of, rows)
+            out += _wall_criteria(plan, stage, of) + _level_criteria(stage, of)
     return tuple(out)
 
 
@@ -323,17 +323,24 @@ def pierced(leg: LegSteel, stage: Stage) -> bool:
     )
 
 
-def _level_criteria(stage: Stage, legs: tuple[LegSteel, ...], rows: dict[str, Rows]) -> list[Criterion]:
-    """How many levels of horizontal bars, legs with the same number together."""
-    by_count: dict[int, list[str]] = {}
+def _level_criteria(stage: Stage, legs: tuple[LegSteel, ...]) -> list[Criterion]:
+    """How many rows of horizontal bars lie over one another, legs with the same numbers together; where a leg steps,
+    the fewest and the most."""
+    by_count: dict[tuple[int, int], list[str]] = {}
     for leg in legs:
-        count = sum(1 for of_stage, _ in rows[leg.name] if of_stage is stage)
-        by_count.setdefault(count, []).append(leg.name)
+        counts = [len(levels_in(zone, leg)) for zone in leg.zones if zone.stage is stage]
+        by_count.setdefault((min(counts), max(counts)), []).append(leg.name)
     return [
-        Criterion("wall.horizontal_rows", "Rows of horizontal bars", float(count), "rows", "at least", stage, PLAN, 0.0,
-                  tuple(names), f"{count} row{'' if count == 1 else 's'} of horizontal bars")
-        for count, names in by_count.items()
+        Criterion("wall.horizontal_rows", "Rows of horizontal bars", float(few), "rows", "at least", stage, PLAN, 0.0,
+                  tuple(names), _rows_text(few, many))
+        for (few, many), names in by_count.items()
     ]  # fmt: skip
+
+
+def _rows_text(few: int, many: int) -> str:
+    if few < many:
+        return f"{few} to {many} rows of horizontal bars, by the height of the wall"
+    return f"{many} row{'' if many == 1 else 's'} of horizontal bars"
 
 
 def _in(length: Length) -> str:

@@ -212,3 +212,13 @@ def test_rows_follow_two_courses_ripped_alike(height: str, datum: str | None, ro
     assert len(units) == len(rows)
     for level, (bottom, top) in zip(levels(found), sorted(units), strict=True):
         assert bottom.inch + COVER <= level <= top.inch - COVER
+
+
+def test_rows_an_inspector_counts_on_a_stepped_leg() -> None:
+    """The frost wall of S8 is three courses high, then two (28 in), then one (8 in): nowhere more than three rows lie
+    over one another, and one where it is lowest. The garage has a row less at its door."""
+    takeoff = difficult_taken_off()
+    by_hand = {"S8": (1, "1 to 3 rows"), "S7": (3, "3 rows"), "G2": (3, "3 to 4 rows"), "T1": (2, "2 rows")}
+    for leg, (few, text) in by_hand.items():
+        said = takeoff.criterion(Stage.FROST_WALL, "wall.horizontal_rows", leg)
+        assert said is not None and said.value == few and said.text.startswith(text)
