@@ -33,6 +33,9 @@ LETTERS = {
 
 _ORDER = {stage: place for place, stage in enumerate(Stage)}
 
+#: Stands for the shape of a bar that has none.
+STRAIGHT = BarShape((), (), 0)
+
 Look = tuple[int, str, int, tuple[int, ...], tuple[int, ...], int]
 
 
@@ -54,7 +57,7 @@ def look_of(bar: Bar) -> Look:
 
     A bar turned end for end or over is the same bar.
     """
-    shape = bar.shape or BarShape((), (), 0)
+    shape = bar.shape or STRAIGHT
     legs, turns = [_quarters(leg) for leg in shape.legs], [round(turn) for turn in shape.turns_deg]
     ways = ((tuple(legs), _first_left(turns)), (tuple(legs[::-1]), _first_left(turns[::-1])))
     return bar.size, LETTERS[bar.role], _quarters(as_cut(bar.cut_length)), *max(ways), shape.inside_diameters

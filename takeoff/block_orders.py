@@ -125,14 +125,12 @@ def _count(tally: Tally, unit: PlacedUnit, form: FormSystem, extra: Length, acro
         return
     pool, full, word = (tally.low, _low(form), "low ") if unit.part_height else (tally.straight, form.face_height, "")
     height = unit.top - unit.bottom if unit.ripped else full
-    length = unit.end - unit.start
-    if unit.kind is UnitKind.MITRE:
-        length += extra
-    length = min(length, form.length)
-    if length == form.length or across:
+    nm = unit.end.nm - unit.start.nm + extra.nm
+    if across or nm >= form.length.nm:
         pool.whole[height] += 1
         of_leg[word + "whole"] += 1
     else:
+        length = Length(nm)
         pool.cut.setdefault(height, Counter())[length] += 1
         pool.where.setdefault((height, length), []).append((unit.leg, unit.course))
         of_leg[word + "cut"] += 1

@@ -151,7 +151,7 @@ def _lay_leg(plan: Plan, leg: LegLayout, beside: Beside) -> list[PlacedUnit]:
     out: list[PlacedUnit] = []
     for (n, spec), course in zip(specs.items(), bond(list(specs.values()), rules), strict=True):
         ends = _Ends.of(spec, rules.length, open_ends(leg, n, spec, beside))
-        stands = Stands(leg.bands[n])
+        stands = Stands(leg.bands[n], leg.form.face_height)
         out += [_place(leg, n, piece, ends, beside, stands.of(piece.start, piece.end)) for piece in course.pieces]
     return out
 
@@ -245,59 +245,58 @@ class _Ends:
 
 def _place(leg: LegLayout, n: int, piece: Piece, ends: _Ends, beside: Beside, stand: Stand) -> PlacedUnit:
     """One piece of a course as a unit."""
-    start, end = Length(piece.start), Length(piece.end)
-    bottom, top, low, high = stand.bottom, stand.top, stand.low, stand.high
+    name, start, end = leg.leg.name, Length(piece.start), Length(piece.end)
     side = "start" if piece.role == "start_leg" else "end"
-    joint = beside.joints.get((leg.leg.name, side)) if piece.role != "fill" else None
+    joint = beside.joints.get((name, side)) if piece.role != "fill" else None
     kind = joint.kind_in(leg.grid.bottom(n)) if joint else UnitKind.STRAIGHT
-    face = leg.form.face_height
-    part = kind in (UnitKind.STRAIGHT, UnitKind.MITRE) and high <= low < face
-    ripped = high < (low if part else face)
+    straight = kind in (UnitKind.STRAIGHT, UnitKind.MITRE)
+    part, ripped = (stand.part_height, stand.ripped) if straight else (False, stand.corner_ripped)
     sawn = ends.sawn(piece)
     return PlacedUnit(
-        leg=leg.leg.name,
+        leg=name,
         course=n,
         kind=kind,
         start=start,
         end=end,
-        bottom=bottom,
-        top=top,
+        bottom=stand.bottom,
+        top=stand.top,
         stage=stand.stage if joint is None else _stage(leg, n, stand.stage, joint, beside.legs),
         counted=joint is None or joint.counted_on(piece.role),
         cut_start=sawn[0],
         cut_end=sawn[1],
         ripped=ripped,
-        notched=_notched(leg, stand, start, end),
+        notched=_notched(leg, stand, piece.start, piece.end),
         mark=mark(
             kind,
             end - start,
             leg.form,
             sawn=any(sawn),
-            ripped_to=high if ripped else None,
+            ripped_to=stand.high if ripped else None,
             across=joint is not None,
             part_height=part,
-            pour_line=stand.poured - bottom if stand.poured < top else None,
+            pour_line=stand.pour_line,
         ),
         part_height=part,
-        cap_start=(piece.start, "start") in ends.capped,
-        cap_end=(piece.end, "end") in ends.capped,
+        cap_start=bool(ends.capped) and (piece.start, "start") in ends.capped,
+        cap_end=bool(ends.capped) and (piece.end, "end") in ends.capped,
     )
 
 
-def _notched(leg: LegLayout, stand: Stand, start: Length, end: Length) -> bool:
-    """True where a step, an opening or a beam pocket takes a part of the unit's face."""
+def _notched(leg: LegLayout, stand: Stand, start: int, end: int) -> bool:
+    """True where a step, an opening or a beam pocket takes a part of the face of a unit from ``start`` to ``end``
+    along the leg [nm]."""
     under, bottom, top = stand.under, stand.bottom, stand.top
     if len(under) > 1 and any(b.bottom != bottom or b.top != top for b in under):
         return True
-    if under[0].start > start or under[-1].end < end:
+    if under[0].start.nm > start or under[-1].end.nm < end:
         return True
     for low, high, opening in leg.holes:
-        if low < end and high > start and opening.sill < top and opening.head > bottom:
+        if low.nm < end and high.nm > start and opening.sill < top and opening.head > bottom:
             return True
     for pocket in leg.leg.beam_pockets:
         centre = leg.geometry.along_outside(pocket.offset)
         low, high = centre - pocket.width.half(), centre + pocket.width.half()
-        if low < end and high > start and any(b.levels.top - pocket.depth < b.top for b in under):
+        if low.nm < end and high.nm > start and any(b.levels.top - pocket.depth < b.top for b in under):
             return True
     return False
 

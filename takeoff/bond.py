@@ -14,7 +14,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache, reduce
+from functools import cache, lru_cache, reduce
 from itertools import pairwise
 from operator import or_
 from typing import Literal, NamedTuple
@@ -306,13 +306,18 @@ def bond(specs: Sequence[CourseSpec], rules: BondRules) -> list[Course]:
 
     The usual arrangements first; only where they leave a close joint or a short piece, all web lines are tried as well.
     """
+    return list(_bonded(tuple(specs), rules))
+
+
+@lru_cache(maxsize=512)  # a plan is laid again at every change, and most of its walls did not change
+def _bonded(specs: tuple[CourseSpec, ...], rules: BondRules) -> tuple[Course, ...]:
     fitted = [spec._replace(intervals=tuple(fit_legs(i, rules) for i in spec.intervals)) for spec in specs]
     total, chosen = _cheapest(fitted, rules, wide=False)
     if total >= CLOSE_JOINT:
         wide_total, wide_chosen = _cheapest(fitted, rules, wide=True)
         if wide_total < total:
-            return wide_chosen
-    return chosen
+            return tuple(wide_chosen)
+    return tuple(chosen)
 
 
 def _cheapest(specs: Sequence[CourseSpec], rules: BondRules, wide: bool) -> tuple[int, list[Course]]:

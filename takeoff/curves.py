@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 Point = tuple[float, float]
@@ -16,6 +17,7 @@ _QUARTERS: Final[dict[float, Point]] = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0
 _NEAR: Final = 1e-9
 
 
+@lru_cache(maxsize=4096)  # walls of one house go few ways
 def unit(heading_deg: float) -> Point:
     """Unit vector of a heading; exact for multiples of 90 degrees."""
     heading = heading_deg % 360.0

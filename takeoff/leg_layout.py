@@ -136,40 +136,60 @@ def minimum_piece(form: FormSystem, spec: LayoutSpec) -> Length:
 
 @dataclass(frozen=True, slots=True)
 class Stand:
-    """The bands a unit lies in, and over them its bottom and top, the level poured to, the height of its unit, and the
-    wall it is stacked with where it turns no corner."""
+    """The bands a unit lies in, and over them its bottom, its top and the height between; how far up in it the concrete
+    stops, None where it fills it; and the wall it is stacked with where it turns no corner.
+
+    ``part_height``: a straight unit there is one made lower. ``ripped``: it is cut lower than it was made, and
+    ``corner_ripped`` the same of a corner unit.
+    """
 
     under: tuple[Band, ...]
     bottom: Length
     top: Length
-    poured: Length
-    low: Length
-    high: Length  # from bottom to top
+    high: Length
+    pour_line: Length | None
+    part_height: bool
+    ripped: bool
+    corner_ripped: bool
     stage: Stage
 
     @classmethod
-    def in_bands(cls, under: tuple[Band, ...]) -> Stand:
-        """Worked out for some bands, in order along the leg."""
+    def in_bands(cls, under: tuple[Band, ...], face: Length) -> Stand:
+        """Worked out for some bands, in order along the leg, and the height of a whole unit's face."""
         bottom, top = min(b.bottom for b in under), max(b.top for b in under)
         poured, low = max(b.poured_to for b in under), max(b.unit for b in under)
+        high = top - bottom
+        part_height = high <= low < face
         stages = {stacked_with(b) for b in under}
-        stage = Stage.FROST_WALL if Stage.FROST_WALL in stages else Stage.FULL_WALL
-        return cls(under, bottom, top, poured, low, top - bottom, stage)
+        return cls(
+            under=under,
+            bottom=bottom,
+            top=top,
+            high=high,
+            pour_line=poured - bottom if poured < top else None,
+            part_height=part_height,
+            ripped=high < (low if part_height else face),
+            corner_ripped=high < face,
+            stage=Stage.FROST_WALL if Stage.FROST_WALL in stages else Stage.FULL_WALL,
+        )
 
 
 class Stands:
     """Where the units of one course stand, worked out once for each group of its bands."""
 
-    def __init__(self, row: tuple[Band, ...]) -> None:
-        self._row = row
+    def __init__(self, row: tuple[Band, ...], face: Length) -> None:
+        self._row, self._face = row, face
+        self._alone = Stand.in_bands(row, face) if len(row) == 1 else None
         self._known: dict[tuple[int, ...], Stand] = {}
 
     def of(self, start: int, end: int) -> Stand:
         """Where a unit from ``start`` to ``end`` along the leg [nm] stands."""
+        if self._alone is not None:
+            return self._alone
         places = tuple([k for k, b in enumerate(self._row) if b.start.nm < end and b.end.nm > start])
         stand = self._known.get(places)
         if stand is None:
-            stand = self._known[places] = Stand.in_bands(tuple([self._row[k] for k in places]))
+            stand = self._known[places] = Stand.in_bands(tuple([self._row[k] for k in places]), self._face)
         return stand
 
 

@@ -7,7 +7,9 @@ A way that cannot be had at some place falls back to a rip there, and :attr:`Res
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 from takeoff.courses import Grid, rip
@@ -59,7 +61,8 @@ class Rest:
         return self.unit - self.rest
 
 
-def lay_heights(levels: Levels, grid: Grid, rule: RestRule) -> tuple[dict[int, Line], tuple[Rest, ...]]:
+@lru_cache(maxsize=1024)  # forms and bars ask for the same courses, and so do legs alike
+def lay_heights(levels: Levels, grid: Grid, rule: RestRule) -> tuple[Mapping[int, Line], tuple[Rest, ...]]:
     """Every course of one stretch by number, with what was done about a rest at its foot and at its top.
 
     Course numbers stay those of the grid: two courses that share a rest are the last whole one and the odd one, their

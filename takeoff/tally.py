@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from takeoff.plan import Stage
 from takeoff.results import Buy, Quantity, Unit
@@ -14,8 +15,7 @@ CUBIC_INCHES_PER_YARD = 46_656.0
 SQUARE_INCHES_PER_FOOT = 144.0
 
 
-@dataclass(frozen=True, slots=True)
-class Term:
+class Term(NamedTuple):
     """One entry of a sum: which leg, how much, and how it was worked out. ``waste`` is added when ordering; ``on_leg``
     False where ``leg`` names something else (a pad)."""
 

@@ -142,7 +142,7 @@ class Length:
         return self.nm >= other.nm
 
     def __hash__(self) -> int:
-        return hash(self.nm)
+        return self.nm
 
     def __bool__(self) -> bool:
         return self.nm != 0

@@ -69,9 +69,9 @@ def add_verticals(bars: Gathered, leg: LegSteel) -> None:
     cover, at = leg.plan.spec.bars.top_cover, places(leg)
     for zone in leg.zones:
         alike: dict[tuple[Run, ...], list[Length]] = {}
-        start, end = zone.stretch.start.nm, zone.stretch.end.nm
+        start, end, length = zone.stretch.start.nm, zone.stretch.end.nm, leg.length.nm
         for x in at:
-            if start <= x.nm < end or x.nm == leg.length.nm == end:
+            if start <= x.nm < end or x.nm == length == end:
                 through = tuple(
                     (sill - cover, head + cover) for jambs, sill, head in leg.openings if jambs[0] < x < jambs[1]
                 )

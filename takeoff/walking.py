@@ -49,13 +49,13 @@ class CannotPlace(Exception):  # noqa: N818 - not an error of the program: a sen
 def depth_of(plan: Plan, leg: Leg, face: Face) -> float:
     """How far a face lies inside the outside of foam [in]: foam, core and foam of the leg's own form system."""
     foam, core = plan.form(leg.form).foam.inch, leg.core.inch
-    return {
-        Face.OUTSIDE_OF_FOAM: 0.0,
-        Face.OUTSIDE_OF_CONCRETE: foam,
-        Face.CENTRE_LINE: foam + core / 2.0,
-        Face.INSIDE_OF_CONCRETE: foam + core,
-        Face.INSIDE_OF_FOAM: foam + core + foam,
-    }[face]
+    if face is Face.OUTSIDE_OF_FOAM:
+        return 0.0
+    if face is Face.OUTSIDE_OF_CONCRETE:
+        return foam
+    if face is Face.CENTRE_LINE:
+        return foam + core / 2.0
+    return foam + core if face is Face.INSIDE_OF_CONCRETE else foam + core + foam
 
 
 def sweep_of(leg: Leg) -> float:

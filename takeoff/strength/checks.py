@@ -169,7 +169,7 @@ def strip_of(plan: Plan, situation: Situation, strength_psi: float, share: float
     depth = bar_depth_in(spec, situation.leg.core, size, not situation.held)
     area = capacity.area_per_foot_in2(bar_size(size).area, bars.vertical_spacing.inch)
     full = Section(area, depth, bars.grade_ksi * 1000.0, strength_psi)
-    section = replace(full, fy_psi=full.fy_psi * share)
+    section = full if share == 1.0 else replace(full, fy_psi=full.fy_psi * share)
     moment = capacity.moment_to_carry_lb_ft(full, capacity.EARTH_FACTOR * effects.moment)
     shear = capacity.EARTH_FACTOR * max(effects.foot, effects.top)
     return Strip(effects, section, size, moment, shear, _strip_words(plan, situation, effects, section, moment))
