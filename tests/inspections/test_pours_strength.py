@@ -20,10 +20,16 @@ from inspections.pours import actions
 from inspections.pours.estimate import Estimate, estimate
 from inspections.pours.models import CylinderBreak, StrengthEstimate, TemperatureReading, TruckLoad
 from inspections.pours.queries import Records
+from jobs import plans
+from jobs.frozen import facts_from_json, facts_to_json
 from jobs.models import Role
+from jobs.models import Site as Ground
+from takeoff.geometry import place
 from takeoff.plan import Stage
+from takeoff.results import WallState
 from takeoff.site import ConcreteSpec
-from tests.inspections.real import RealSite
+from takeoff.strength.needed import strength_needed
+from tests.inspections.real import RealSite, document
 from tests.inspections.test_pours_pages import send, text
 
 NOW = datetime(2026, 11, 20, 12, tzinfo=timezone.get_fixed_timezone(0))
@@ -156,3 +162,33 @@ def test_a_cylinder_that_was_mistyped_is_corrected_by_a_later_record(site, clien
         kind="cylinder", legs=site.legs, said={**said, "psi": 2640.0}, revision=site.revision.number, replaces=wrong.pk,
     )  # fmt: skip
     assert weak_legs(site) == set() and CylinderBreak.objects.count() == 2
+
+
+# -- what the plan says is needed ---------------------------------------------------------------------------
+@pytest.mark.parametrize("name", ["kettle-road", "saltlick-lane"])
+def test_what_each_leg_needs_is_kept_with_the_revision_as_the_engine_says_it(name, cast):
+    site = RealSite(cast, name)
+    plan, facts = plans.takeoff_of(site.revision).plan, facts_from_json(site.revision.facts)
+    for leg in facts.legs:
+        for state in WallState:
+            try:
+                wanted = strength_needed(plan, place(plan), leg.name, state).psi
+            except KeyError:
+                assert state not in leg.strength
+            else:
+                assert leg.strength[state] == wanted
+    assert facts_from_json(facts_to_json(facts)) == facts
+
+
+def test_a_leg_for_which_no_strength_answers_is_for_the_engineer(cast):
+    raised = document("kettle-road")
+    raised["site"] = {**raised.get("site", {}), "equivalent_fluid_pcf": 100}
+    Ground.objects.filter(house=cast.house).update(equivalent_fluid_pcf=100.0)
+    revision = plans.lock(by=cast.builder, house=cast.house, document=raised)
+    assert {leg.strength[WallState.BEFORE_SLAB] for leg in facts_from_json(revision.facts).legs} == {None}
+
+
+def test_a_plan_locked_before_strength_was_worked_out_asks_for_none(cast):
+    facts = RealSite(cast, "kettle-road").revision.facts
+    older = {**facts, "legs": [{k: v for k, v in leg.items() if k != "strength"} for leg in facts["legs"]]}
+    assert all(leg.strength == {} for leg in facts_from_json(older).legs)
