@@ -174,14 +174,14 @@ def test_an_hour_the_clocks_skip_is_told(house, clients):
     assert "the clocks go forward over it" in said
 
 
-def test_the_order_on_paper_is_two_pages_at_most(house, clients, caplog):
+def test_the_order_on_paper_is_one_page(house, clients, caplog):
     caplog.set_level(logging.WARNING, logger="weasyprint")
     give(clients["builder"], house, *[(30, 15)] * 13)
     answer = clients["builder"].get(url(house, "weather_order_pdf", Stage.FULL_WALL) + f"?pour_day={today()}")
     assert answer.status_code == 200 and answer["Content-Type"] == "application/pdf"
     assert "lot-31" in answer["Content-Disposition"]
     with pikepdf.open(io.BytesIO(answer.content)) as opened:
-        assert len(opened.pages) <= 2
+        assert len(opened.pages) == 1
     assert [r for r in caplog.records if r.name.startswith("weasyprint")] == []
 
 
