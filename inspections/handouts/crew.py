@@ -13,7 +13,6 @@ from inspections.handouts.standings import standing_lines
 from inspections.handouts.subject import Subject
 from inspections.process import Evidence, EvidenceKind, Operation, Point, PointKind, Scope
 from jobs.models import Role
-from jobs.queries import people_on
 from takeoff.plan import Stage
 from takeoff.problems import Severity
 
@@ -81,6 +80,7 @@ class Crew:
     bars: list[steel.BarGroup]
     pads: list[cutting.PadRow]
     steel: strength.Checks | None
+    footings: list[strength.FootingRow]
     lintels: list[formwork.LintelRow]
     braces: list[formwork.BraceRow]
     bucks: list[formwork.BuckRow]
@@ -120,6 +120,7 @@ def crew(subject: Subject) -> Crew:
         bars=steel.bar_groups(subject),
         pads=cutting.pad_rows(subject),
         steel=strength.checks(subject),
+        footings=strength.footing_rows(subject),
         lintels=formwork.lintel_rows(subject),
         braces=formwork.brace_rows(subject),
         bucks=formwork.buck_rows(subject),
@@ -137,7 +138,7 @@ def people(subject: Subject) -> list[PersonLine]:
     """Everybody on the house with a number to call, the firm first."""
     firm = subject.house.firm
     lines = [PersonLine(firm.name, "builder's office", firm.phone)]
-    return lines + [PersonLine(row.name, Role(row.role).label, row.phone) for row in people_on(subject.house).present]
+    return lines + [PersonLine(row.name, Role(row.role).label, row.phone) for row in subject.present]
 
 
 def _told(subject: Subject) -> dict[Severity, list[str]]:

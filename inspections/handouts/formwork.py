@@ -140,7 +140,7 @@ def _lintel(found: Lintel) -> LintelRow:
         depth=f'{bars.depth}"',
         bars=f"{bars.number} #{found.size} above and {bars.number} below",
         stirrups=spaced if each else "none",
-        source=f"{bars.source}: {bars.condition}",
+        source=f"{bars.source}, load condition {bars.condition}",
     )
 
 

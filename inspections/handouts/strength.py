@@ -1,4 +1,4 @@
-"""Is the steel enough? The engine's checks of the upright bars, legs alike in one row, with the verdict in words."""
+"""Is the steel enough, is the footing wide enough? The engine's checks, legs alike in one row, the verdict in words."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from takeoff.plan import Stage
 from takeoff.results import SteelCheck, Verdict, WallState
 from takeoff.strength.checks import DEFER
 from takeoff.strength.situations import STATE_WORDS
+from takeoff.tally import inch_text
 from takeoff.units import Length, format_length
 
 #: The fill that asks for the steel of a wall.
@@ -69,7 +70,9 @@ def _legs(found: list[SteelCheck], several: Counter[tuple[str, WallState]]) -> s
 
 def _row(check: SteelCheck) -> CheckRow:
     wall = f"{_in(check.core)} core, {check.height} high, {check.fill} of fill"
-    asked = f"{check.table}, {check.row}: {check.required}" if check.required else "no table"
+    asked = (
+        f"{check.table}, {check.row}: {check.required}" if check.required else "no table; looked at as a strip of wall"
+    )
     return CheckRow(
         legs="",
         state=STATE_WORDS[check.state],
@@ -82,6 +85,36 @@ def _row(check: SteelCheck) -> CheckRow:
         reason=check.reason,
         found=check.basis[0] if check.basis else "",
     )
+
+
+# -- footings ----------------------------------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class FootingRow:
+    """Footings alike held against the code's table."""
+
+    legs: str
+    there: str
+    asked: str
+    verdict: str
+    said: str
+
+
+def footing_rows(subject: Subject) -> list[FootingRow]:
+    """Verdicts on the footings of the sheet's legs, as kept at locking; on the footing's sheet only."""
+    kept = subject.frozen.checks
+    if subject.kind is not Stage.FOOTING or kept is None:
+        return []
+    return [
+        FootingRow(
+            in_runs(leg for leg in subject.legs if leg in found.legs),
+            f"{inch_text(found.width)} x {inch_text(found.thickness)}",
+            found.short,
+            "LARGE ENOUGH" if found.holds else "TOO SMALL",
+            found.words,
+        )
+        for found in kept.footings
+        if set(found.legs) & set(subject.legs)
+    ]
 
 
 def _in(length: Length) -> str:

@@ -15,6 +15,7 @@ from inspections.standing import Ledger, StageRow
 from jobs import plans
 from jobs.frozen import Facts, Frozen, facts_from_json, frozen_from_json
 from jobs.models import House, HouseStage, Person, PlanRevision
+from jobs.queries import PersonRow, people_on
 from takeoff.area_method import Comparison, compare
 from takeoff.geometry import Placement, place
 from takeoff.plan import Stage
@@ -54,6 +55,11 @@ class Subject:
         """Names of everybody who presented or signed something, by row id; one query."""
         by = {p.by for p in self.ledger.presented} | {s.by for s in self.ledger.signed}
         return dict(Person.objects.filter(pk__in=by).values_list("pk", "name"))
+
+    @cached_property
+    def present(self) -> tuple[PersonRow, ...]:
+        """Everybody who is on the house today."""
+        return people_on(self.house).present
 
     def name_of(self, person: int) -> str:
         """A person's name by row id."""

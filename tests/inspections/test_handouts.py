@@ -299,6 +299,21 @@ def test_a_wall_that_is_not_enough_says_so_on_paper(cast):
     assert "NOT ENOUGH" in said and rows[0].reason in said
 
 
+def test_the_footings_sheet_says_whether_the_footings_are_large_enough(juniper):
+    """IRC 2021 Table R403.1(2), one story on a basement, 2,000 psf: 12 in, and 4 ft of wall more than its 8 ft adds
+    4 ft x 8 in x 150 pcf / 2,000 psf = 2.4 in, told as 2 1/2 in (statics)."""
+    printed = subject(juniper, Stage.FOOTING)
+    rows = crew(printed).footings
+    assert [(row.legs, row.there, row.verdict) for row in rows] == [
+        ("A to J", '20" x 10"', "LARGE ENOUGH"),
+        ("K", '20" x 10"', "LARGE ENOUGH"),
+    ]
+    assert rows[0].asked.endswith('asks 14 1/2"')
+    said = words(document.page(printed, ADDRESS, "crew").html)
+    assert "Are the footings large enough?" in said and "Is the steel enough?" not in said
+    assert crew(subject(juniper, Stage.FULL_WALL)).footings == []
+
+
 def test_lintels_are_listed_or_are_for_the_engineer(cast, juniper):
     kettle = crew(subject(locked(cast, example("kettle-road")), Stage.FULL_WALL))
     assert any("above and" in row.bars for row in kettle.lintels)
