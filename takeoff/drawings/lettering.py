@@ -6,6 +6,7 @@ by class of character; a few per cent of air is added so that a slightly wider s
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import Final
 
 _WIDTHS: Final[dict[str, int]] = {
@@ -25,8 +26,12 @@ _WIDTHS: Final[dict[str, int]] = {
 
 def width_of(text: str, height: float, bold: bool = False) -> float:
     """Width of ``text`` at ``height``, in the unit of the height."""
-    units = sum(_WIDTHS.get(ch, 600) for ch in text)
-    return units / 1000 * height * (1.09 if bold else 1.03)
+    return _units(text) / 1000 * height * (1.09 if bold else 1.03)
+
+
+@lru_cache(maxsize=8192)  # the same words are measured at every scale that is tried
+def _units(text: str) -> int:
+    return sum([_WIDTHS.get(ch, 600) for ch in text])
 
 
 def wrap(text: str, height: float, room: float) -> tuple[str, ...]:

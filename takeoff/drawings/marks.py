@@ -101,11 +101,11 @@ class Box:
         """The four corners, in order."""
         turn = math.radians(self.angle)
         cos, sin = math.cos(turn), math.sin(turn)
-        return tuple(
-            (self.x + a * self.half_width * cos - b * self.half_height * sin,
-             self.y + a * self.half_width * sin + b * self.half_height * cos)
-            for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))
-        )  # fmt: skip
+        ax, ay = self.half_width * cos, self.half_width * sin
+        bx, by = self.half_height * sin, self.half_height * cos
+        x, y = self.x, self.y
+        near = (x - ax + bx, y - ay - by), (x + ax + bx, y + ay - by)
+        return (*near, (x + ax - bx, y + ay + by), (x - ax - bx, y - ay + by))
 
     def meets(self, other: Box) -> bool:
         """Whether the two cover any paper in common (separating axes)."""
@@ -140,7 +140,7 @@ def polyline(
 ) -> Ink:
     """Straight ink through points."""
     first, *rest = points
-    segments = tuple(Segment(p) for p in rest)
+    segments = tuple([Segment(p) for p in rest])
     return Ink(first, segments, closed, stroke, warn=warn, extent=(first, *rest), solid=solid)
 
 
@@ -153,18 +153,19 @@ def circle(x: float, y: float, radius: float, stroke: Stroke | None, solid: bool
 
 def extent_of(marks: Iterable[Marking]) -> tuple[float, float, float, float]:
     """Left, top, right, bottom of everything; zeros where there is nothing."""
-    xs, ys = [], []
-    for x, y in _points(marks):
-        xs.append(x)
-        ys.append(y)
-    return (min(xs), min(ys), max(xs), max(ys)) if xs else (0.0, 0.0, 0.0, 0.0)
+    points: list[Point] = []
+    _add_points(marks, points)
+    if not points:
+        return (0.0, 0.0, 0.0, 0.0)
+    xs, ys = zip(*points, strict=True)
+    return (min(xs), min(ys), max(xs), max(ys))
 
 
-def _points(marks: Iterable[Marking]) -> Iterable[Point]:
+def _add_points(marks: Iterable[Marking], points: list[Point]) -> None:
     for mark in marks:
         if isinstance(mark, Group):
-            yield from _points(mark.marks)
+            _add_points(mark.marks, points)
         elif isinstance(mark, Ink):
-            yield from mark.extent
+            points.extend(mark.extent)
         else:
-            yield from mark.box().corners()
+            points.extend(mark.box().corners())
