@@ -37,12 +37,13 @@ NO_PAGES = {
     "inspections:work",
     "inspections:evidence",
     "inspections:handout",
+    "inspections:pour_write",
     "inspections:weather_typed",
     "inspections:weather_file",
     "inspections:weather_place",
     "inspections:weather_fetch",
-    "jobs:plan_preview",
     "inspections:weather_order_pdf",
+    "jobs:plan_preview",
     "jobs:plan_lock",
     "jobs:plan_export",
     "jobs:revision_start",
@@ -56,7 +57,6 @@ _OF_HOUSE = (
     *("jobs:house_edit", "jobs:site_edit", "jobs:people", "jobs:stages_edit"),
     *("jobs:plan_edit", "jobs:plan_spec", "jobs:plan_import", "jobs:revisions"),
 )
-_OWN = ("inspections:board", "jobs:firm", "jobs:house_new", "jobs:form_systems", "jobs:form_system_new")
 _OF_POUR = tuple(f"inspections:weather{page}" for page in ("", "_forms", "_order", "_strength"))
 _OWN = ("inspections:board", "jobs:firm", "jobs:house_new", "jobs:form_systems", "jobs:form_system_new")
 #: Who looks, name of the address, its arguments: those of `Told.args` by name, others as written.
@@ -69,8 +69,8 @@ PAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("builder", "jobs:form_system_edit", ("generic-16",)),
     *(("builder", name, ("house",)) for name in _OF_HOUSE),
     *(("builder", "inspections:stage", ("house", kind.value)) for kind in Stage),
-    ("builder", "jobs:revision", ("house", "2")),
     *(("builder", name, ("house", "frost_wall")) for name in _OF_POUR),
+    ("builder", "jobs:revision", ("house", "2")),
     ("builder", "jobs:revision_elevation", ("house", "2", "A")),
     ("builder", "jobs:revision_compare", ("house", "2", "1")),
     ("builder", "inspections:differences", ("house", "2")),
@@ -78,6 +78,8 @@ PAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("builder", "password_change_done", ()),
     ("field_lead", "inspections:today", ()),
     ("field_lead", "inspections:stage", ("house", "frost_wall")),
+    ("field_lead", "inspections:pour", ("house", "frost_wall")),
+    ("builder", "inspections:pour", ("house", "footing")),
     ("field_lead", "inspections:point", ("house", "frost_wall", "frost_steel")),
     ("field_lead", "inspections:point", ("house", "frost_wall", "frost_go")),
     ("field_lead", "inspections:point", ("house", "footing", "footing_top")),
@@ -97,14 +99,14 @@ class Told:
         house = House.objects.get(name="Juniper Bend")
         builder = self.person("builder")
         raised = example("juniper-bend") | {"title": "Juniper Bend, with its drive"}
-        plans.lock(by=builder, house=house, document=raised, note="The drive is drawn in")
-        offer = {"email": "new@example.org", "invited_by": builder}
         concrete = {"slump_in": 6, "slump_approved_by": "Ilse Marrow, P.E."}
         raised["spec"] = {**raised.get("spec", {}), "concrete": concrete}
-        self.args: dict[str, Any] = {stage.kind: stage.pk for stage in house.stages.all()} | {
+        plans.lock(by=builder, house=house, document=raised, note="The drive is drawn in")
         today = now().date()
         winter = [Day(today + timedelta(days=n - 1), 40.0 - n, 20.0 + n, 12.0) for n in range(10)]
         weather.add_days(by=builder, house=house, days=winter)
+        offer = {"email": "new@example.org", "invited_by": builder}
+        self.args: dict[str, Any] = {stage.kind: stage.pk for stage in house.stages.all()} | {
             "house": house.pk,
             "invitation": InvitationFactory(house=house, **offer).token,
             "colleague": FirmInvitationFactory(firm=firm, **offer).token,
