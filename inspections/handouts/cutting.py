@@ -87,6 +87,19 @@ def _unit(pattern: Pattern) -> UnitRow:
     return UnitRow(pattern.count, said, _in(pattern.left))
 
 
+#: Quantities of walls that carry brick or are bent, as their keys begin.
+SPECIAL = ("blocks.ledge", "blocks.radius_more", "ledge.ends", "radius.")
+
+
+def special_units(subject: Subject) -> list[tuple[str, str]]:
+    """What a brick ledge or a bent wall takes, and how it was counted: which pieces, which cuts, on which leg."""
+    return [
+        (quantity.label, quantity.basis)
+        for quantity in subject.takeoff.of(subject.kind, subject.sections)
+        if quantity.key.startswith(SPECIAL)
+    ]
+
+
 # -- by area -----------------------------------------------------------------------------------------
 @dataclass(frozen=True, slots=True)
 class AreaTable:

@@ -57,6 +57,7 @@ class Orders:
     by_section: bool  # legs were named, but amounts are known by section
     bars: steel.BarList | None = None
     saw: tuple[cutting.SawList, ...] = ()
+    special: tuple[tuple[str, str], ...] = ()  # brick ledges and bent walls: what, and how it was counted
     area: tuple[cutting.AreaTable, ...] = ()
     pads: tuple[cutting.PadRow, ...] = ()
     strips: tuple[cutting.StripTable, ...] = ()
@@ -85,6 +86,7 @@ def orders(subject: Subject) -> Orders:
         whole != set(subject.legs),
         bars=steel.fabrication(subject),
         saw=tuple(cutting.saw_lists(subject)),
+        special=tuple(cutting.special_units(subject)),
         area=tuple(cutting.area_tables(subject)),
         pads=tuple(cutting.pad_rows(subject)),
         strips=tuple(cutting.strip_tables(subject)),
