@@ -95,6 +95,10 @@ class FileForm(RecordForm):
         return file
 
 
+class FetchForm(RecordForm):
+    """A forecast asked for."""
+
+
 class PlaceForm(RecordForm):
     """Where the site lies."""
 

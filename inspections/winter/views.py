@@ -17,7 +17,7 @@ from inspections.winter import asked as asking
 from inspections.winter import forms_page, order_page, window_page
 from inspections.winter.asked import Asked
 from inspections.winter.conditions import TICKS
-from inspections.winter.giving import DaysForm, FileForm, PlaceForm, initial_of
+from inspections.winter.giving import DaysForm, FetchForm, FileForm, PlaceForm, initial_of
 from jobs import access
 from jobs.access import PersonRequest
 from jobs.exceptions import PdfUnavailable, Refused
@@ -83,8 +83,10 @@ def place(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
 def fetch(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
     """Fetch the forecast now; where that fails, say so with the age of what is shown instead."""
     found = _giving(request, pk, stage_pk)
+    form = FetchForm(request.POST)
+    sent = form.sent() if form.is_valid() else {}
     try:
-        made = actions.fetch_forecast(by=request.user, house=found.house)
+        made = actions.fetch_forecast(by=request.user, house=found.house, **sent)
     except Refused as refused:
         kept = next((s for s in found.sources if s.kind == WeatherKind.FORECAST), None)
         rest = f" The last forecast kept is {asking.age_of(kept, found.now)}." if kept else " None is kept from before."

@@ -18,8 +18,8 @@ from takeoff.weather.hours import Series, WeatherError, series, zone_named
 
 #: Larger files are no weather of one place and year [bytes].
 LARGEST = 4_000_000
-#: More hours than a leap year has are not one file of weather.
-MOST_HOURS = 8_800
+#: More lines than the hours of a leap year and a head are not one file of weather.
+MOST_LINES = 8_900
 #: Typed days at most: ten to decide, and three that only the last of them look ahead to.
 MOST_DAYS = 13
 #: Records of a house that can be chosen from.
@@ -69,13 +69,13 @@ def read(kind: str, text: str, house: House, start: datetime) -> Series:
 
     Raises :class:`NoWeather` with the engine's sentence, which names the line.
     """
+    lines = text.count("\n")
+    if kind in (WeatherKind.CSV, WeatherKind.EPW) and lines > MOST_LINES:
+        raise NoWeather(f"The file has {lines:,} lines; at most a year of hours is accepted, {MOST_LINES:,} lines.")
     try:
-        found = _read(kind, text, house.timezone, start.year)
+        return _read(kind, text, house.timezone, start.year)
     except WeatherError as wrong:
         raise NoWeather(str(wrong)) from None
-    if len(found.hours) > 2 * MOST_HOURS:
-        raise NoWeather(f"The file has {len(found.hours):,} hours; at most a year's {MOST_HOURS:,} are accepted.")
-    return found
 
 
 def _read(kind: str, text: str, zone_name: str, year: int) -> Series:

@@ -156,8 +156,9 @@ def test_a_typical_year_goes_on_over_new_year(bare, clients):
         (SimpleUploadedFile("a.csv", b""), "empty"),
         (SimpleUploadedFile("a.epw", EPW_HEAD.encode() + b"2021,1,1,1,60,0,warm"), "Line 9"),
         (SimpleUploadedFile("a.csv", b"x" * 4_000_001), "at most 4,000,000 are accepted"),
+        (SimpleUploadedFile("a.csv", b"time,temp (F)" + b"\n1" * 8_901), "at most a year of hours is accepted"),
     ],
-    ids=["no unit", "no number", "no time", "binary", "blank", "empty", "epw", "large"],
+    ids=["no unit", "no number", "no time", "binary", "blank", "empty", "epw", "large", "long"],
 )
 def test_a_bad_file_is_told_by_its_line_and_nothing_is_kept(bare, clients, file, said):
     file.seek(0)

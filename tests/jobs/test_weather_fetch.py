@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import threading
+import uuid
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -173,6 +174,14 @@ def test_a_forecast_is_kept_with_its_time_and_shown(service, cast, clients):
     row = WeatherSource.objects.get()
     assert (row.kind, row.by) == ("forecast", cast.field_lead) and row.last_at > timezone.now()
     assert "Hourly forecast of the National Weather Service of" in page and "less than an hour old" in page
+
+
+def test_a_button_pressed_twice_asks_once(service, cast, clients):
+    actions.place(by=cast.builder, house=cast.house, latitude=46.5547, longitude=-93.1)
+    data = {"client_id": str(uuid.uuid4())}
+    for _ in range(2):
+        assert clients["builder"].post(address(cast, "weather_fetch"), data).status_code == 302
+    assert len(service.asked) == 2 and WeatherSource.objects.count() == 1  # the place and its hours
 
 
 def test_when_it_fails_the_last_one_stays_and_its_age_is_told(service, cast, clients):

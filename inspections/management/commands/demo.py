@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from inspections.demo.houses import tell
 from inspections.demo.story import People
+from inspections.demo.winter import give_weather
 from jobs import actions
 from jobs.models import Firm, Person
 
@@ -68,5 +69,6 @@ def fill() -> Firm:
         }
     )
     firm = actions.add_firm(by=people.builder, name="Oldacre Homes", phone="555-0140")
-    tell(firm, people, timezone.localdate())
+    today = timezone.localdate()
+    give_weather(tell(firm, people, today), people.field_lead, today)
     return firm
