@@ -6,7 +6,7 @@ pieces and pounds, and as stock bars to buy (:mod:`takeoff.bar_stock`).
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from dataclasses import dataclass, field
 
 from takeoff.bar_levels import level_runs, levels_in, stopped_rows
@@ -107,11 +107,11 @@ class _Sum:
 
 
 def _quantities(plan: Plan, bars: tuple[Bar, ...], cutting: CuttingMethod) -> tuple[Quantity, ...]:
-    kinds: dict[tuple[str, Stage, str, int], _Sum] = {}
-    stock: dict[tuple[str, Stage, int], Counter[Length]] = {}
+    kinds: defaultdict[tuple[str, Stage, str, int], _Sum] = defaultdict(_Sum)
+    stock: defaultdict[tuple[str, Stage, int], Counter[Length]] = defaultdict(Counter)
     for bar in bars:
-        kinds.setdefault((bar.section, bar.stage, KINDS[bar.role][0], bar.size), _Sum()).add(bar)
-        stock.setdefault((bar.section, bar.stage, bar.size), Counter())[as_cut(bar.cut_length)] += bar.count
+        kinds[bar.section, bar.stage, KINDS[bar.role][0], bar.size].add(bar)
+        stock[bar.section, bar.stage, bar.size][as_cut(bar.cut_length)] += bar.count
     walls = {leg.name for leg in plan.legs()}
     out = [_kind_quantity(*key, total, walls) for key, total in kinds.items()]
     for key, pieces in stock.items():
