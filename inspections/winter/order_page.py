@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from urllib.parse import quote
@@ -17,8 +17,9 @@ from inspections.winter.conditions import Conditions
 from inspections.winter.forms_page import WORDS, Planned, planned
 from jobs.pdf import render_pdf
 from takeoff.concrete import least_strength_psi
+from takeoff.laps import bar_size
 from takeoff.orders import READY_MIX, order_lines
-from takeoff.plan import Stage
+from takeoff.plan import Plan, Stage
 from takeoff.pour.from_plan import narrowest_core_in
 from takeoff.pour.lifts import ASTM_C94
 from takeoff.pour.mix import (
@@ -80,9 +81,11 @@ def read(about: Asked) -> OrderPage:
     pour = found if isinstance(found, Planned) else None
     mix = _mix(about, asked, air)
     core = narrowest_core_in(about.plan, about.wall) if about.wall else about.thickness_in
+    bars = clear_bars_in(about.plan, about.legs) if about.wall else None
     order = concrete_order(
         about.house.name, _part(about), at, sum(line.ordered for line in lines), about.plan.spec.concrete,
         lifts=pour.lifts if pour else None, pour=pour.pour if pour else None, temperatures=mix, clear_core_in=core,
+        clear_bars_in=bars,
         wall_ft2=_wall_ft2(pour, core), accelerator=asked["accelerator"], pump=asked["pump"],
         address=about.house.address, phone=about.house.firm.phone,
     )  # fmt: skip
@@ -90,7 +93,7 @@ def read(about: Asked) -> OrderPage:
     told = [(WORDS[p.severity], p.sentence) for p in (*_more(about, found, air), *order.problems)]
     return OrderPage(
         order=order,
-        rows=tuple(_rows(about, asked, order, pour, air, core)),
+        rows=tuple(_rows(about, asked, order, pour, air, (core, bars))),
         told=tuple(dict.fromkeys(told)),
         basis=tuple(f"{line.label}: {line.basis}" for line in lines),
         trucks=tuple(_trucks(order)),
@@ -157,7 +160,7 @@ def _more(about: Asked, found: Planned | str, air: PourAir | str) -> Iterable[Pr
 
 def _rows(
     about: Asked, asked: Conditions, order: ConcreteOrder, pour: Planned | None, air: PourAir | str,
-    core: float | None,
+    room: tuple[float | None, float | None],
 ) -> Iterable[tuple[str, str]]:  # fmt: skip
     assert about.plan is not None
     yield "First concrete", spoken(order.at)
@@ -168,7 +171,7 @@ def _rows(
     yield "Strength", f"{order.strength_psi:,} psi at 28 days; {_exposure(asked, about)}"
     yield "Air", f"{order.air_percent:g} % as specified"
     yield "Slump", slump(about.plan.spec.concrete)
-    yield "Stone", _stone(order.stone_in, core)
+    yield "Stone", _stone(order.stone_in, *room)
     if order.temperatures is not None:
         yield "Temperature", order.temperatures.words
     if not isinstance(air, str):
@@ -193,11 +196,21 @@ def _exposure(asked: Conditions, about: Asked) -> str:
     return f"{least:,} psi or more is asked {where}, weathering {asked['weathering']} (IRC 2021 Table R402.2)"
 
 
-def _stone(stone_in: float, core_in: float | None) -> str:
+def clear_bars_in(plan: Plan, legs: Sequence[str]) -> float:
+    """Clear space [in] of the net of bars: the closer of uprights and rows, less the thicker bar. What is lapped side
+    by side or stands at an opening is closer; the placing drawings say how close."""
+    spec = plan.spec.bars
+    course = min(plan.form(plan.leg(leg).form).face_height for leg in legs)
+    rows = course.inch * spec.horizontal_every_courses
+    thickest = max(bar_size(spec.vertical_size).diameter, bar_size(spec.horizontal_size).diameter)
+    return min(spec.vertical_spacing.inch, rows) - thickest
+
+
+def _stone(stone_in: float, core_in: float | None, bars_in: float | None) -> str:
     said = f"{stone_in:g} in"
     if not core_in:
         return said
-    limit = largest_stone(core_in)
+    limit = largest_stone(core_in, bars_in)
     return f"{said}; largest that fits {limit.limit_in:.2f} in ({limit.why})"
 
 

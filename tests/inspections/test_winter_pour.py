@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import logging
 import re
+from dataclasses import replace
 from datetime import timedelta
 from html import unescape
 from urllib.parse import parse_qs, unquote, urlsplit
@@ -13,11 +14,14 @@ import pikepdf
 import pytest
 from django.urls import reverse
 
+from inspections.winter.order_page import clear_bars_in
 from jobs import plans
 from takeoff.plan import Stage
+from takeoff.units import Length
 from tests.factories import HouseFactory
 from tests.inspections.real import document
 from tests.inspections.test_winter_window import Bare, days, give, today, url, words
+from tests.takeoff.plans import rectangle
 
 
 @pytest.fixture
@@ -129,6 +133,18 @@ def test_stone_that_does_not_fit_the_core_is_told(cast, clients):
     """ACI 318: largest stone a fifth of the narrowest dimension between forms (from memory)."""
     about = locked(cast, slump_in=6, slump_approved_by="E. Grade", aggregate_in=2.0)
     assert "Stone of 2 in is too large" in shown(clients["builder"], about, "weather_order")
+
+
+@pytest.mark.parametrize(("spacing", "every", "clear"), [("18", 1, 15.375), ("12", 1, 11.375), ("48", 2, 31.375)])
+def test_the_closer_of_uprights_and_rows_leaves_the_room_for_stone(spacing, every, clear):
+    """Rows come a course of 16 in apart; #5 is 0.625 in thick (ASTM A615)."""
+    plan = rectangle()
+    bars = replace(
+        plan.spec.bars, vertical_size=5, vertical_spacing=Length.inches(spacing), horizontal_every_courses=every
+    )
+    plan = replace(plan, spec=replace(plan.spec, bars=bars))
+    assert plan.form(plan.legs()[0].form).face_height == Length.inches(16)
+    assert clear_bars_in(plan, [leg.name for leg in plan.legs()]) == pytest.approx(clear)
 
 
 def test_a_footing_is_ordered_without_lifts(house, clients):
