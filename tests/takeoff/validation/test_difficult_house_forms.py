@@ -11,13 +11,19 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 
-from takeoff.plan import Stage
+from takeoff.compute import compute
+from takeoff.cutting import CuttingMethod
+from takeoff.plan import Plan, RestWay, Stage
 from takeoff.results import PlacedUnit, UnitKind
-from tests.takeoff.difficult import difficult_taken_off
+from tests.takeoff.difficult import difficult, difficult_taken_off
 from tests.takeoff.examples import amount
+from tests.takeoff.plans import at, rectangle
+from tests.takeoff.turned import walked_back
+from tests.takeoff.validation.test_whole_plans_turned import totals
 
 LONG, SHORT, LONG_45, SHORT_45, UNIT, WALL = 38.0, 22.0, 32.0, 20.0, 48.0, 12.75
 SLANT = 72 * math.sqrt(2)
@@ -194,3 +200,37 @@ def test_bucks() -> None:
     takeoff = difficult_taken_off()
     assert amount(takeoff, "bucks.frame") * 12 == pytest.approx(3 * 51 + 2 * 81.5 + 43 + 2 * 39 + 33)
     assert amount(takeoff, "bucks.sill") * 12 == pytest.approx(2 * 51 + 2 * 33)
+
+
+def test_the_house_walked_the_other_way_round_needs_the_same() -> None:
+    """Every amount of every section and stage, bars and sawn units among them."""
+    assert totals(compute(walked_back(difficult()))) == pytest.approx(totals(difficult_taken_off()))
+
+
+# -- where concrete stops inside a course ------------------------------------------------------------
+def pour_lines(plan: Plan) -> dict[tuple[Stage, float], tuple[tuple[str, ...], str]]:
+    found = [c for c in compute(plan, CuttingMethod.FIRST_FIT).criteria if c.key == "wall.pour_line"]
+    return {(c.stage, c.value): (c.legs, c.text) for c in found}
+
+
+def test_the_pour_line_of_the_garage_is_a_number_to_meet() -> None:
+    """With whole courses left standing the fourth of the garage reaches 98'-4": concrete stops 8 in below it at 97'-8",
+    and 8 in below the third (97'-0") at 96'-4" beside the door. Where courses are ripped there is no such line."""
+    plan = difficult()
+    sections = tuple(replace(s, rest_way=RestWay.POUR_LINE) if s.key == "garage" else s for s in plan.sections)
+    lines = [c for c in compute(replace(plan, sections=sections)).criteria if c.key == "wall.pour_line"]
+    assert [(c.stage, c.value, c.legs) for c in lines] == [
+        (Stage.FROST_WALL, 8.0, ("G1", "G2", "G3")),
+        (Stage.FROST_WALL, 8.0, ("G2",)),
+    ]
+    assert ["97'-8\"" in lines[0].text, "96'-4\"" in lines[1].text] == [True, True]
+    assert all(c.sense == "is" and c.tolerance == 0.25 and 'a line 8" below' in c.text for c in lines)
+    assert not [c for c in difficult_taken_off().criteria if c.key == "wall.pour_line"]
+
+
+def test_a_cold_joint_inside_a_course_is_a_pour_line_of_the_frost_wall() -> None:
+    """A frost wall to 89'-8" under courses from 86'-0": the third reaches 90'-0", 4 in higher, and is not cut."""
+    lined = pour_lines(rectangle(frost_top=at("89-8")))
+    assert list(lined) == [(Stage.FROST_WALL, 4.0)]
+    legs, text = lined[Stage.FROST_WALL, 4.0]
+    assert legs == ("A", "B", "C", "D") and "at 89'-8\"" in text
