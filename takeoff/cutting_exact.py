@@ -15,6 +15,8 @@ import math
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from itertools import combinations
+from operator import add
 
 import numpy as np
 
@@ -126,7 +128,9 @@ class Search:
         self._offer(self._fill_up(self.task.demand))
         if not self.done:
             self._search()
-        if self.best.stock > ceil_div(self.best.bought, self.task.stocks[-1]):
+        if self._perhaps_fewer:
+            self._offer(self._joined())
+        if self._perhaps_fewer:
             self._search_fewer()
 
     def _search(self) -> None:
@@ -139,6 +143,27 @@ class Search:
                 break
         if not self.done:
             self._search_whole()
+
+    @property
+    def _perhaps_fewer(self) -> bool:
+        """True where the longest stock, whole, would be fewer pieces of the same length."""
+        return self.best.stock > ceil_div(self.best.bought, self.task.stocks[-1])
+
+    def _joined(self) -> list[tuple[Column, int]]:
+        """The best plan with two stock pieces cut out of one as long as both, as often as there are such two."""
+        costs = self.task.costs
+        pieces = [self._column_of(p) for p in self.best.patterns for _ in range(p.count)]
+        joined = True
+        while joined:
+            joined = False
+            for a, b in combinations(sorted(pieces), 2):
+                if (both := costs[a[0]] + costs[b[0]]) in costs:
+                    pieces.remove(a)
+                    pieces.remove(b)
+                    pieces.append((costs.index(both), tuple(map(add, a[1], b[1]))))
+                    joined = True
+                    break
+        return [(column, 1) for column in pieces]
 
     @property
     def done(self) -> bool:

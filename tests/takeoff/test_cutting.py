@@ -154,3 +154,9 @@ def test_lengths_that_stock_adds_up_to(needed: str, stocks: tuple[str, ...], lea
 def test_the_same_pieces_get_the_same_plan_however_they_are_told() -> None:
     pieces = {at("44"): 6, at("30"): 6, at("26"): 12, at("24"): 6}
     assert fewest(pieces, at("100")) == fewest(dict(reversed(pieces.items())), (at("100"), at("100")))
+
+
+def test_two_stock_pieces_are_cut_out_of_one_as_long_as_both() -> None:
+    """Of plans that buy the same length the one with fewest pieces: 400 in of three lengths that fill 100 in twice."""
+    plan = fewest({at("55"): 2, at("45"): 2, at("100"): 2}, (at("100"), at("200")))
+    assert (plan.bought, plan.stock) == (at("400"), 2)
