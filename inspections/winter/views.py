@@ -222,7 +222,8 @@ def page(
         "form": form,
         "ticks": [f for f in fields if f.name in TICKS],
         "fields": [f for f in fields if f.name not in TICKS],
-        "carried": [f for f in form if f.name not in shown],
+        # what nobody typed is left to the next page: tomorrow its usual may be another
+        "carried": [f for f in form if f.name not in shown and (f.name in found.query or f.name in TICKS)],
         "here": _url(here, found),
         "wrong": bool(form.errors),
     }

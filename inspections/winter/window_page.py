@@ -177,8 +177,10 @@ def _window(number: int, window: Window, found: TenDays) -> WindowRow:
 
 
 def _stale(about: Asked) -> Iterable[str]:
-    """A forecast of yesterday is no forecast of today; a typical year does not grow old."""
-    source = about.source
+    """A forecast of yesterday is no forecast of today; a typical year does not grow old. Nor is a past day a plan."""
+    source, asked = about.source, about.conditions
+    if asked is not None and asked["from_day"] < about.now.date():
+        yield "Looked at from a day that is past: windows of past days are told too."
     if source is not None and source.kind != WeatherKind.EPW and about.now - source.at > STALE_AFTER:
         yield f"This weather is {age_of(source, about.now)}: type or fetch it anew before a truck is ordered by it."
 

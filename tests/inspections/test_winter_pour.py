@@ -202,10 +202,15 @@ def test_the_order_on_paper_is_one_page(house, clients, caplog):
 
 
 def test_what_was_typed_goes_along_to_the_next_page(house, clients):
-    page = clients["builder"].get(url(house, "weather_forms", Stage.FULL_WALL) + "?concrete_f=63").content.decode()
+    page = (
+        clients["builder"]
+        .get(url(house, "weather_forms", Stage.FULL_WALL) + "?concrete_f=63&wind_mph=20")
+        .content.decode()
+    )
     order = reverse("inspections:weather_order", args=[house.house.pk, house.house.stages.get(kind="full_wall").pk])
-    assert f'href="{order}?concrete_f=63"' in page
-    assert 'type="hidden" name="wind_mph" value="25"' in page
+    assert f'href="{order}?concrete_f=63&amp;wind_mph=20"' in page
+    assert 'type="hidden" name="wind_mph" value="20"' in page
+    assert 'name="pour_day"' not in page and 'name="covers"' in page
 
 
 def test_days_are_for_the_house_alone(house, clients):

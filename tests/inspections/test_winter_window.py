@@ -258,6 +258,14 @@ def test_days_past_the_weather_are_told(site, clients):
     assert "This weather has no hour from" in words(clients["builder"].get(url(site) + f"?from_day={later}"))
 
 
+def test_a_past_day_is_said_to_be_past(bare, clients):
+    give(clients["builder"], bare, *[(39, 28)] * 3)
+    before = today() - timedelta(days=1)
+    said = words(clients["builder"].get(url(bare) + f"?thickness_in=8&from_day={before}"))
+    assert "Looked at from a day that is past" in said
+    assert "a day that is past" not in words(clients["builder"].get(url(bare) + "?thickness_in=8"))
+
+
 def test_without_a_plan_the_thickness_is_asked(bare, clients):
     give(clients["builder"], bare, *[(60, 50)] * 13)
     assert "Type the least thickness" in words(clients["builder"].get(url(bare)))
