@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta, tzinfo
 from itertools import groupby
 
-from takeoff.drawings.lettering import wrap
+from takeoff.drawings.lettering import width_of, wrap
 from takeoff.drawings.scene import Hatch, Legend, Line, Mark, Path, Scene, Shape, Stroke, Symbol, Text
 from takeoff.weather.decide import CAUTION, Decision, Verdict
 from takeoff.weather.hours import spoken
@@ -18,6 +18,7 @@ DAYS_COLUMN = 50.0
 STRIP = 17.0
 LINE = 8.2
 REASON_PT = 6.6
+WORD_PT = 6.6
 GAP = 9.0
 TICKS = (6, 12, 18)
 #: Part of the sheet's width that reasons are wrapped to: a substitute face may be wider.
@@ -122,10 +123,17 @@ def _strip(day: _Day, y: float, width: float) -> list[Shape]:
         box = ((left, y), (right, y), (right, y - STRIP), (left, y - STRIP))
         warn = verdict is Verdict.NO
         out.append(Path(box, closed=True, stroke=STROKES[verdict], hatch=HATCHES[verdict], warn=warn))
-        middle = (left + right) / 2
-        out.append(Text(middle, y - STRIP / 2, word, 6.6, room=right - left - 3, halo=True, bold=True, warn=warn))
+        out += _label((left + right) / 2, y - STRIP / 2, word, right - left - 3, warn)
     out += [Line(_x(h / 24, width), y, _x(h / 24, width), y - 2.5, Stroke.THIN) for h in TICKS]
     return out
+
+
+def _label(x: float, y: float, word: str, room: float, warn: bool) -> list[Shape]:
+    """A word on blank paper of its own, so that the hatch does not run through it."""
+    half, high = (width_of(word, WORD_PT, bold=True) + 5) / 2, WORD_PT * 0.75
+    box = ((x - half, y + high), (x + half, y + high), (x + half, y - high), (x - half, y - high))
+    paper: list[Shape] = [Path(box, closed=True, stroke=None, hatch=Hatch.PAPER)] if 2 * half <= room else []
+    return [*paper, Text(x, y, word, WORD_PT, room=room, halo=True, bold=True, warn=warn)]
 
 
 def _name(day: _Day) -> str:

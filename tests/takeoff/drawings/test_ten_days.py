@@ -23,7 +23,7 @@ def answer(start=datetime(2027, 1, 4, tzinfo=CHICAGO), **ready) -> TenDays:
 
 
 def boxes(scene):
-    return [s for s in scene.shapes if isinstance(s, Path) and s.hatch is not Hatch.NONE]
+    return [s for s in scene.shapes if isinstance(s, Path) and s.hatch not in (Hatch.NONE, Hatch.PAPER)]
 
 
 def words(scene):
