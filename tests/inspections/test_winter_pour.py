@@ -31,10 +31,9 @@ def house(cast) -> Bare:
 
 
 def locked(cast, name="kettle-road", **concrete) -> Bare:
-    """A house of the firm with an example plan in force, its concrete specified so."""
+    """A house of the firm with an example plan in force, its concrete specified so and not otherwise."""
     plan = document(name)
-    spec = plan.setdefault("spec", {})
-    spec["concrete"] = {**spec.get("concrete", {}), **concrete}
+    plan.setdefault("spec", {})["concrete"] = concrete
     row = HouseFactory(firm=cast.firm, name="Lot 31", address="31 Ridge Road")
     plans.lock(by=cast.builder, house=row, document=plan)
     return Bare(row)
