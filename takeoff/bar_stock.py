@@ -51,7 +51,8 @@ class BarCuts:
         """'45 bars, fewest possible, 68 ft left over'."""
         by_length = self.by_stock
         many = " + ".join(f"{count} of {stock}" for stock, count in by_length.items())
-        bars = f"{many} = {self.count} bars" if len(by_length) > 1 else f"{self.count} bars"
+        count = "1 bar" if self.count == 1 else f"{self.count} bars"
+        bars = f"{many} = {count}" if len(by_length) > 1 else count
         pieced = f", {self.pieced} of them for bars longer than stock" if self.pieced else ""
         return f"{bars}{pieced}, {self.plan.said()}, {(self.bought - self.cut).foot:.0f} ft left over"
 
