@@ -15,9 +15,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections.pours.models import AlignmentReading, CylinderBreak, MixAgreed, TemperatureReading, TruckLoad
+from jobs import plans
 from takeoff.plan import Stage
 from takeoff.units import Length, format_length
-from tests.inspections.real import RealSite
+from tests.inspections.real import RealSite, document
 
 ZONE = ZoneInfo("America/Chicago")
 
@@ -141,6 +142,9 @@ def test_a_correction_names_the_earlier_record_and_two_of_the_same_one_do_not_st
 
 # -- what is said of the pour ------------------------------------------------------------------------------
 def test_without_a_slump_no_pace_is_given_and_it_says_why(site, clients):
+    plain = document("kettle-road")
+    plain["spec"]["concrete"] = {k: v for k, v in plain["spec"].get("concrete", {}).items() if "slump" not in k}
+    site.revision = plans.lock(by=site.cast.builder, house=site.house, document=plain)
     told = text(clients["field_lead"].get(page_url(site)))
     assert "No slump is given and who approved it" in told and "ft/h set by" not in told
     agree(clients["engineer"], site)
