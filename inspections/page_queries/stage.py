@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from inspections import asbuilt, gates, queries, states
 from inspections.gates import Gate
@@ -41,6 +42,11 @@ class Turn:
     def what(self) -> str:
         """'Place footing concrete, Garage'."""
         return f"{self.operation.title}, {self.section}" if self.section else self.operation.title
+
+    @property
+    def anchor(self) -> str:
+        """Where it stands on the page."""
+        return f"turn-{self.section_key}-{self.operation.key}"
 
     @property
     def offered(self) -> bool:
@@ -183,7 +189,19 @@ def _sections(house: House, ledger: Ledger, row: StageRow, roles: frozenset[Role
         state = states.section_state(ledger, key, row)
         assert state is not None
         closing = [] if turns else words.whys(house, ledger, gates.lacking(ledger, row, legs))
-        out.append(SectionRow(key, name, legs, words.where(legs), state, turns, closing))
+        out.append(SectionRow(key, name, legs, words.where(legs), state, _once(turns), closing))
+    return out
+
+
+def _once(turns: list[Turn]) -> list[Turn]:
+    """What holds a move and the one before it alike is told with the first, and pointed to from the next."""
+    out = turns[:1]
+    for before, turn in pairwise(turns):
+        shared = [why for why in turn.reasons if why in before.reasons]
+        if len(shared) > 1 and len(shared) == len(before.reasons):
+            said = Why(f"All that holds “{before.operation.title}”.", f"#{before.anchor}")
+            turn = replace(turn, reasons=[said, *(why for why in turn.reasons if why not in shared)])
+        out.append(turn)
     return out
 
 

@@ -69,11 +69,18 @@ def understood(sentence: str, kind: Stage, operation: str) -> Answer:
     raise AssertionError(f"no reason reads “{sentence}”")
 
 
-def sentences(html: str) -> list[str]:
-    """The reasons listed in a piece of a page."""
+def sentences(html: str, others: Sequence[str] = ()) -> list[str]:
+    """The reasons listed in a piece of a page; where it points to another move, that one's among ``others``."""
     lists = re.findall(r'<ul class="reasons">(.*?)</ul>', html, re.S)
-    lines = [line for each in lists for line in re.findall(r"<li>(.*?)</li>", each, re.S)]
-    return [unescape(re.sub(r"<[^>]+>", "", line)).strip() for line in lines]
+    out: list[str] = []
+    for line in (line for each in lists for line in re.findall(r"<li>(.*?)</li>", each, re.S)):
+        pointed = re.search(r'href="#turn-([\w-]+)"', line)
+        if pointed:
+            (other,) = [turn for turn in others if turn.startswith(f'{pointed[1]}"')]
+            out += sentences(other.partition("<form")[0], others)
+        else:
+            out.append(unescape(re.sub(r"<[^>]+>", "", line)).strip())
+    return out
 
 
 def answer_to(asked: Evidence, legs: Sequence[str]) -> dict[str, Any]:
@@ -225,7 +232,7 @@ class ThroughPages(ThroughActions):
         if legs:
             expected = {n: self.diary.why_not(row, operation, n) for n in legs}
             shown = mine[0].partition("<form")[0]
-            found = [understood(sentence, self.diary.kind_of(row), operation) for sentence in sentences(shown)]
+            found = [understood(sentence, self.diary.kind_of(row), operation) for sentence in sentences(shown, turns)]
             assert set().union(*found) == set().union(*expected.values())
             assert ("gate-open" in shown) == (not any(expected.values()))
             offered = set(re.findall(r'name="legs" value="(\w+)"', mine[0]))
