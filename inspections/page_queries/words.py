@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from urllib.parse import urlencode
 from zoneinfo import ZoneInfo
 
 from django.urls import reverse
@@ -224,6 +225,8 @@ def _mend_url(house: House, ledger: Ledger, reason: Reason) -> str:
     row = ledger.stage(reason.stage_pk) if reason.stage_pk is not None else None
     if row is None:
         return ""
+    if reason.code == "not_strong":
+        return f"{reverse('inspections:pour', args=[house.pk, row.pk])}?{urlencode({'leg': reason.legs[0]})}#strength"
     return point_url(house, row, reason.about) if row.process.point(reason.about) else stage_url(house, row)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import lru_cache
 from typing import Any
+from urllib.parse import urlencode
 
 from django.urls import reverse
 
@@ -161,7 +162,7 @@ def _times(load: TruckLoad) -> dict[str, Any]:
 def url(house: int, stage: int, leg: str = "") -> str:
     """Address of the page of a pour."""
     plain = reverse("inspections:pour", args=[house, stage])
-    return f"{plain}?leg={leg}" if leg else plain
+    return f"{plain}?{urlencode({'leg': leg})}" if leg else plain
 
 
 def read(each: Mine, stage: HouseStage, revision: PlanRevision, wanted: str, now: datetime) -> PourPage | None:

@@ -149,6 +149,12 @@ def test_an_estimate_counts_once_the_builder_or_the_engineer_accepts_it_with_a_r
     assert weak_legs(site) == set()
 
 
+def test_the_reason_leads_to_where_strength_is_written_down(site, clients):
+    fill = reverse("inspections:stage", args=[site.house.pk, site.stage(Stage.FINAL_BACKFILL).pk])
+    pour = reverse("inspections:pour", args=[site.house.pk, site.stage(Stage.FULL_WALL).pk])
+    assert f'href="{pour}?leg={site.legs[0]}#strength"' in clients["builder"].get(fill).content.decode()
+
+
 def test_a_cylinder_that_was_mistyped_is_corrected_by_a_later_record(site, clients):
     end = timezone.now() - timedelta(hours=2)
     said = {"specimen": "1A", "psi": 264.0, "cured": "field", "cast": end - timedelta(days=7), "broken": end}
