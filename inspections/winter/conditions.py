@@ -66,7 +66,7 @@ class ConditionsForm(forms.Form):
         label="Guide", required=False, choices=((R306, "ACI 306R, by thickness"), (CANADA, "Ontario Building Code"))
     )
     thickness_in = _amount("Least thickness of the section", "in", 2, 120)
-    concrete_f = _amount("Concrete at discharge", "F", 35, 110, "Left empty: nobody knows it, and no hour is a go.")
+    concrete_f = _amount("Concrete at discharge", "°F", 35, 110, "Left empty: not known, and nothing is decided on it.")
     service = forms.TypedChoiceField(
         label="Load and frost on it", required=False, coerce=int, choices=[(int(s), words) for s, words in SERVICES]
     )
@@ -106,15 +106,15 @@ class ConditionsForm(forms.Form):
     strength_psi = _amount("Strength at 28 days", "psi", 1000, 12_000, "A usual curve; the supplier's own is better.")
     cement_lb = _amount("Cement in a yard", "lb", 200, 1200)
     water_ratio = _amount("Water by cement", "", 0.3, 0.9)
-    blanket_r = _amount("Covers, R value", "h ft2 F / Btu", 0, 20, "0: none. On both sides of the wall.")
+    blanket_r = _amount("Covers, R value", "h ft2 °F / Btu", 0, 20, "0: none. On both sides of the wall.")
     blanket_days = _amount("Covers stay", "days", 0, 28)
-    heat_f = _amount("Heated air", "F", 0, 100, "0: no heat.")
+    heat_f = _amount("Heated air", "°F", 0, 100, "0: no heat.")
     heat_days = _amount("Heat stays", "days", 0, 28)
     soil_dry_pcf = _amount("Soil under it, dry", "pcf", 40, 170, "From the soils report.")
     soil_water = _amount("Water in the soil", "percent of dry weight", 1, 100)
     soil_fine = _tick("The soil is silt or clay, not sand or gravel")
-    ground_f = _amount("Ground 8 ft below", "F", 33, 80)
-    aggregate_f = _amount("Aggregate and cement at the plant", "F", -20, 120, "For the mixing water; empty: not said.")
+    ground_f = _amount("Ground 8 ft below", "°F", 33, 80)
+    aggregate_f = _amount("Aggregate and cement at the plant", "°F", -20, 120, "For the mixing water; empty: not said.")
     wanted_psi = _amount("Strength asked for", "psi", 100, 10_000, "For backfill: the engineer's number.")
 
     def __init__(self, data: Any, *, weather: list[tuple[str, str]], sections: list[tuple[str, str]]) -> None:

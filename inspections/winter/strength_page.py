@@ -209,6 +209,7 @@ def needed_rows(about: Asked) -> tuple[tuple[str, str], ...]:
     rows: dict[str, list[str]] = {}
     for leg, need in about.needed:
         basis = need.basis.removeprefix(f"{leg}, ")
-        said = f"{need.psi:,} psi: {basis}" if need.psi is not None else need.reason or basis
+        why = need.reason.removeprefix(f"{leg}, ") or basis
+        said = f"{need.psi:,} psi: {basis}" if need.psi is not None else why
         rows.setdefault(said, []).append(leg)
     return tuple((f"Leg{'s' if len(legs) > 1 else ''} {in_runs(legs)}", said) for said, legs in rows.items())

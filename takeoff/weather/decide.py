@@ -318,5 +318,5 @@ def _notes(inputs: Inputs, rules: Rules) -> tuple[str, ...]:
     if inputs.wind_mph is None and inputs.gust_mph is None:
         out += (f"The wind is not known: no boom over {rules.wind_mph:g} mph.",)
     if _cold(inputs, rules) and inputs.air_f >= rules.cold_below_f:
-        out += ("Legal to place, not to leave: the cold comes later.",)
+        out += ("Warm enough to place, too cold after it to leave bare: have the protection ready.",)
     return out
