@@ -135,9 +135,10 @@ def _short_problem(leg: str, units: list[PlacedUnit]) -> Problem:
 
 def _corner_problem(leg: str, units: list[PlacedUnit]) -> Problem:
     lengths = ", ".join(dict.fromkeys(_in(u.end - u.start) for u in units))
-    courses = ", ".join(dict.fromkeys(str(u.course) for u in units))
+    found = list(dict.fromkeys(str(u.course) for u in units))
+    courses = f"course{'s' if len(found) > 1 else ''} {', '.join(found)}"
     sentence = (
-        f"{leg}: corner units must be cut to legs of {lengths} (course {courses}), because the leg or the wall beside "
+        f"{leg}: corner units must be cut to legs of {lengths} ({courses}), because the leg or the wall beside "
         "an opening is too short for them; strap both faces at these cuts."
     )
     return Problem(Severity.WARNING, sentence, leg=leg)

@@ -339,7 +339,9 @@ def _for_engineer(reason: str, where: list[tuple[str, str]]) -> Problem:
     """One sentence for all openings with the same reason."""
     said = ", ".join(f"{opening} in {leg}" for leg, opening in where)
     until = " Say it, or take the lintels from the engineer; one bar is counted over each." if UNSAID in reason else ""
-    sentence = f"Engineer required for the lintel over {said}: {reason}.{until}"
+    needs = "The lintel over" if len(where) == 1 else "The lintels over"
+    verb = "needs" if len(where) == 1 else "need"
+    sentence = f"{needs} {said} {verb} the engineer: {reason}.{until}"
     return Problem(Severity.ENGINEER, sentence, "spec.building", where[0][0])
 
 
