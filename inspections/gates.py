@@ -14,7 +14,8 @@ The rule, leg by leg. An operation may go on when
 7. before earth is filled against a wall, it is known to have the strength the plan says it needs for the state it is
    filled in: a frost wall on both sides; a full-height wall with the slab in, where the slab is released as what holds
    its foot, else before the slab. Known is the weakest of the cylinders cured beside the wall and broken last (within
-   half a day of the newest), or the low end of the newest accepted estimate less a tenth, whichever is more. Where the
+   half a day of the newest), or the low end of the newest accepted estimate less a tenth, whichever is more. The reason
+   says when it is expected by that estimate, or that one is missing; an expected day opens nothing. Where the
    plan says that no strength answers, the strength must be released by the engineer of record. Where it says nothing
    (it never carries earth so, or the plan was locked before this was worked out), nothing more is asked.
 

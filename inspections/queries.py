@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from django.db.models import Max, OuterRef, Subquery
 
+from inspections.ahead import ahead_from
 from inspections.models import CorrectionClosed, EvidenceItem, Presentation, SignOff, WorkDone
 from inspections.pours.models import CylinderBreak, StrengthEstimate
 from inspections.process import EvidenceKind
@@ -124,11 +125,12 @@ def _broken(keys: list[int]) -> Grouped[Broken]:
 
 def _estimated(keys: list[int]) -> Grouped[Estimated]:
     out: defaultdict[int, list[Estimated]] = defaultdict(list)
-    fields = ("pk", "stage", "legs", "low_psi", "likely_psi", "high_psi", "at")
+    fields = ("pk", "stage", "legs", "low_psi", "likely_psi", "high_psi", "at", "ahead")
     for row in _rows(StrengthEstimate, keys, *fields, replaced_by=None):
         house, legs = row.pop("house"), tuple(row.pop("legs"))
         low, likely, high = row.pop("low_psi"), row.pop("likely_psi"), row.pop("high_psi")
-        out[house].append(Estimated(**row, legs=legs, low=low, likely=likely, high=high))
+        ahead = ahead_from(row.pop("ahead"))
+        out[house].append(Estimated(**row, legs=legs, low=low, likely=likely, high=high, ahead=ahead))
     return out
 
 

@@ -12,6 +12,7 @@ from datetime import datetime
 from enum import StrEnum
 from functools import cached_property
 
+from inspections.ahead import Ahead
 from inspections.process import Operation, Point, PointKind, Scope, StageProcess
 from inspections.stages import BY_KIND, WAIVED_WHEN_LOW
 from jobs.frozen import Facts, LegFacts
@@ -118,7 +119,8 @@ class Broken:
 
 @dataclass(frozen=True, slots=True)
 class Estimated:
-    """An estimate of a wall's strength [psi] that somebody accepted."""
+    """An estimate of a wall's strength [psi] that somebody accepted, and its strength from then on as it was looked
+    ahead."""
 
     pk: int
     stage: int
@@ -127,6 +129,7 @@ class Estimated:
     likely: float
     high: float
     at: datetime
+    ahead: Ahead | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,8 @@
 Known are cylinders cured beside the wall, of those broken last (within half a day of the newest) the weakest; and the
 low end of the newest estimate that somebody accepted, less a tenth. Cylinders cured in a laboratory speak of the mix,
 not of a wall in the cold, and are not counted. What is needed comes from the plan, as it was worked out when it was
-locked; a plan locked before that was worked out asks nothing here.
+locked; a plan locked before that was worked out asks nothing here. The day it is expected is read off the newest
+accepted estimate, as it was looked ahead then: when the strength needed is there with the same tenth to spare.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import Final
 
+from inspections.ahead import day, expected
 from inspections.standing import Broken, Estimated, Ledger, StageRow, Standing
 from jobs.frozen import LegFacts
 from jobs.models import Role
@@ -118,15 +120,27 @@ def engineer_released(ledger: Ledger, stage: StageRow, leg: LegFacts) -> bool:
 
 def words(asked: Need, found: Known) -> str:
     """'1,400 psi needed, filled before the slab is in; cylinders beside it broke at 1,200 psi'."""
-    said = []
+    psi, said = asked.psi or 0, []
     if found.cylinders is not None:
         said.append(f"the weakest cylinder beside it broke at {found.cylinders:,.0f} psi")
+    elif found.estimate is None:
+        said.append("no cylinder cured beside it is broken")
     if found.estimate is not None:
         e = found.estimate
         said.append(
             f"{e.low:,.0f} to {e.high:,.0f} psi are estimated, likely {e.likely:,.0f}, "
             f"of which {e.low * MARGIN:,.0f} psi are relied on"
         )
-    if not said:
-        said.append("no cylinder cured beside it is broken and no estimate is accepted")
-    return f"{asked.psi or 0:,} psi needed, {STATE_WORDS[asked.state]}; {'; '.join(said)}"
+    said.append(expected_words(psi, found.estimate))
+    return f"{psi:,} psi needed, {STATE_WORDS[asked.state]}; {'; '.join(said)}"
+
+
+def expected_words(psi: int, estimate: Estimated | None) -> str:
+    """When the strength is expected with its margin, by the accepted estimate; else what is missing to say so."""
+    if estimate is None:
+        return "no estimate yet: read temperatures and work one out on the pour page"
+    if estimate.ahead is None:
+        return "no expected day yet: work a newer estimate out on the pour page"
+    ahead = estimate.ahead
+    accepted = day(estimate.at.astimezone(ahead.start.tzinfo))
+    return f"expected {expected(ahead, psi / MARGIN)}, by the accepted estimate of {accepted} ({ahead.by})"

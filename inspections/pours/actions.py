@@ -6,14 +6,17 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.utils import timezone
 
 from inspections import checks, permissions
 from inspections.exceptions import NoSuchThing, WrongStanding
 from inspections.pours import checks as pour_checks
+from inspections.pours.air import around
 from inspections.pours.estimate import estimate
 from inspections.pours.kinds import ESTIMATE, KINDS, TRUCK
+from inspections.pours.live import last_concrete
 from inspections.pours.models import PourRecord
 from inspections.pours.queries import records
 from inspections.pours.theory import STATES
@@ -90,7 +93,10 @@ def _worked_out(house: House, row: StageRow, legs: Sequence[str], in_force: Plan
     footing, which carries no earth."""
     if row.kind not in STATES:
         raise NoSuchThing(f"No strength is asked of “{row.title}”.")
-    found = estimate(records(row.pk).of(tuple(legs)), plans.takeoff_of(in_force).plan.spec.concrete, timezone.now())
+    own, plan = records(row.pk).of(tuple(legs)), plans.takeoff_of(in_force).plan
+    now = timezone.now().astimezone(ZoneInfo(house.timezone))
+    weather = around(house, plan, legs, last_concrete(own.loads, now))
+    found = estimate(own, plan.spec.concrete, now, weather)
     if isinstance(found, str):
         raise WrongStanding(found)
     return found.said()

@@ -12,6 +12,7 @@ from datetime import datetime
 from itertools import pairwise
 from typing import Any, Final
 
+from inspections.ahead import MODELLED
 from inspections.pours.models import (
     AlignmentReading,
     CylinderBreak,
@@ -146,6 +147,13 @@ ALIGNMENT: Final = Kind("alignment", AlignmentReading, "Alignment", _LOG, _align
 MOMENT: Final = Kind(
     "moment", PourMoment, "Done to the fresh wall", _LOG, lambda said: PourMoment.What(said["what"]).label.capitalize()
 )
+
+
+def _no_probe(said: Said) -> str:
+    """An estimate without a reading of the wall says so wherever it is told."""
+    return f" ({MODELLED})" if said["ahead"]["by"] == MODELLED else ""
+
+
 CYLINDER: Final = Kind(
     "cylinder",
     CylinderBreak,
@@ -160,7 +168,7 @@ ESTIMATE: Final = Kind(
     "Estimate of strength",
     _VOUCH,
     lambda said: (
-        f"Strength estimated at {said['low_psi']:,.0f} to {said['high_psi']:,.0f} psi is accepted"
+        f"Strength estimated at {said['low_psi']:,.0f} to {said['high_psi']:,.0f} psi is accepted{_no_probe(said)}"
         if "low_psi" in said
         else "The estimate of strength is accepted"
     ),

@@ -123,13 +123,15 @@ class CylinderBreak(PourRecord):
 
 class StrengthEstimate(PourRecord):
     """A strength [psi] that was worked out from temperatures, and accepted, with a reason, by whoever wrote it down.
-    ``inputs`` is all it was worked out from, in words and numbers."""
+    ``inputs`` is all it was worked out from, in words and numbers; ``ahead`` how the strength was expected to grow from
+    then on, None where it was accepted before that was kept."""
 
     low_psi = models.FloatField()
     likely_psi = models.FloatField()
     high_psi = models.FloatField()
     until = models.DateTimeField()  # of the last reading: what it speaks of
     inputs = models.JSONField()
+    ahead = models.JSONField(null=True)
     reason = models.TextField()
 
     class Meta(PourRecord.Meta):

@@ -11,9 +11,11 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
+from inspections.ahead import expected
 from inspections.page_queries import pictures, words
 from inspections.page_queries.mine import Mine
 from inspections.pours import after
+from inspections.pours.air import around
 from inspections.pours.estimate import Estimate, estimate
 from inspections.pours.forms import step_of
 from inspections.pours.kinds import KINDS, POURED
@@ -126,6 +128,15 @@ class PourPage:
         return self.estimate.low_psi * MARGIN if self.estimate else 0.0
 
     @property
+    def expected(self) -> tuple[tuple[str, str], ...]:
+        """Each strength that is needed and not relied on yet, and when it is expected with its margin."""
+        if self.estimate is None:
+            return ()
+        needed = {n.answer.psi for n in needed_of(self.plan, self.row.kind, self.legs)}
+        lacking = sorted(psi for psi in needed if psi is not None and psi > self.relied_on)
+        return tuple((f"{psi:,} psi", expected(self.estimate.ahead, psi / MARGIN)) for psi in lacking)
+
+    @property
     def up(self) -> str:
         """How far up from the lowest foot, and how far under the top."""
         if self.live is None or self.live.level_in is None:
@@ -199,7 +210,7 @@ def read(each: Mine, stage: HouseStage, revision: PlanRevision, wanted: str, now
         now,
         _needed(kept, row.kind, legs),
         _after(each, row, own, theory, frozen, legs, done, now),
-        *_estimate(kept.plan, row, own, now),
+        *_estimate(each, kept.plan, row, own, legs, now),
         {key: role for key, kind in KINDS.items() if (role := next((r for r in kind.writes if r in each.roles), None))},
     )
 
@@ -269,11 +280,15 @@ def _needed(kept: pictures.Kept, stage: Stage, legs: tuple[str, ...]) -> tuple[t
     return tuple((words.where([n.leg for n in group]), state, said) for (state, said), group in groups.items())
 
 
-def _estimate(plan: Plan, row: StageRow, own: Records, now: datetime) -> tuple[Estimate | None, str]:
+def _estimate(
+    each: Mine, plan: Plan, row: StageRow, own: Records, legs: tuple[str, ...], now: datetime
+) -> tuple[Estimate | None, str]:
     """What the temperatures say of the strength, or why nothing."""
     if row.kind is Stage.FOOTING:
         return None, ""
-    found = estimate(own, plan.spec.concrete, now)
+    now = now.astimezone(words.zone(each.house))
+    placed = None if running(own.loads) else last_concrete(own.loads, now)
+    found = estimate(own, plan.spec.concrete, now, around(each.house, plan, legs, placed))
     return (None, found) if isinstance(found, str) else (found, "")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime, timedelta
 
+from inspections.ahead import Ahead
 from inspections.process import Operation, Point, Scope
 from inspections.stages import BY_KIND, DEFAULT_ORDER
 from inspections.standing import WHOLE_HOUSE, Broken, Closed, Done, Estimated, Ledger, Presented, Signed, StageRow
@@ -113,10 +114,10 @@ class History:
         self.broken.append(made)
         return made
 
-    def estimates(self, wall: Stage, low: float, *legs: str) -> Estimated:
-        """An estimate of the wall's strength accepted."""
+    def estimates(self, wall: Stage, low: float, *legs: str, ahead: Ahead | None = None) -> Estimated:
+        """An estimate of the wall's strength accepted, as it was looked ahead."""
         pk = len(self.estimated) + 1
-        made = Estimated(pk, self.row(wall).pk, legs, low, low * 1.2, low * 1.4, self._now())
+        made = Estimated(pk, self.row(wall).pk, legs, low, low * 1.2, low * 1.4, self._now(), ahead)
         self.estimated.append(made)
         return made
 

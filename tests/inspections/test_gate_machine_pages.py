@@ -42,7 +42,8 @@ SENTENCES = {
     "void": r"(?P<stage>.+): the release of “(?P<about>.+)”(?: on (?P<legs>.+))? was given before the plan changed.+\.",
     "rejected": r"(?P<stage>.+): “(?P<about>.+)” was rejected(?: on (?P<legs>.+))?; its correction is open\.",
     "corrected": r"(?P<stage>.+): “(?P<about>.+)”(?: on (?P<legs>.+))? was put right and must be presented and rel.+\.",
-    "not_strong": r"(?P<stage>.+): (?P<legs>legs? .+?) (?:is|are) not known to be strong enough: [\d,]+ psi needed.+\.",
+    "not_strong": r"(?P<stage>.+): (?P<legs>legs? .+?) (?:is|are) not known to be strong enough: [\d,]+ psi needed"
+    r".+; (?:no estimate yet|no expected day yet|expected)\b.+\.",
     "engineer_strength": r"(?P<stage>.+): no strength is worked out for (?P<legs>.+), filled .+; the engineer of rec.+ "
     r"must release “(?P<about>.+)”\.",
     "not_told": r"(?P<stage>.+): the .+ has not been told of “(?P<about>.+)”(?: on (?P<legs>.+))?\.",

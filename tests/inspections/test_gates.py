@@ -1,14 +1,16 @@
 """The gate, case by case: what holds an operation on a leg, and in what words."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
 from inspections import gates
+from inspections.ahead import FITTED, HELD, Ahead
 from inspections.stages import DEFAULT_ORDER
 from takeoff.plan import Stage
 from takeoff.results import WallState
-from tests.inspections.history import History, codes
+from tests.inspections.history import START, History, codes
 from tests.inspections.world import FULL, changed, facts, leg
 
 F, W, B = Stage.FOOTING, Stage.FROST_WALL, Stage.FROST_BACKFILL
@@ -388,8 +390,44 @@ def test_the_sentence_says_what_is_needed_and_what_is_known():
     assert [r.sentence for r in gate.reasons] == [
         "Full-height wall: leg A is not known to be strong enough: 1,400 psi needed, filled before the slab is in; "
         "the weakest cylinder beside it broke at 1,210 psi; 1,000 to 1,400 psi are estimated, likely 1,200, of which "
-        "900 psi are relied on."
+        "900 psi are relied on; no expected day yet: work a newer estimate out on the pour page."
     ]
+
+
+def weak(history: History) -> str:
+    """What the reason says after the strength needed, on a leg that is held for its strength alone."""
+    gate = gates.gate(history.ledger, history.row(FILL), history.operation(FILL, "fill_full_wall"), ["A"])
+    (reason,) = gate.reasons
+    return reason.sentence.partition("; ")[2]
+
+
+def test_the_sentence_says_when_the_strength_is_expected_with_its_margin():
+    history = before_fill("held_foot", strength={WallState.BEFORE_SLAB: 1350})
+    history.passed(FILL, "held_foot", "A", choices={"held_by": "strut"})
+    ahead = Ahead(START, 48.0, (1000, 1250, 1500), (1200, 1500, 1800), (1400, 1750, 2100), FITTED, "")
+    accepted = history.estimates(FULL_WALL, 1000, "A", ahead=ahead).at
+    # 1,350 / 0.9 = 1,500 psi: high after 48 x 100/350 h, likely after 48 h, low after 96 h from Nov 3, 7 am
+    assert weak(history).endswith(
+        "900 psi are relied on; expected about Nov 5, between Nov 3 and Nov 7, by the accepted estimate of "
+        f"Nov {accepted.day} (readings carried on with the weather)."
+    )
+
+
+def test_without_an_estimate_the_sentence_says_what_is_missing():
+    history = before_fill("held_foot", strength=NEEDED)
+    history.passed(FILL, "held_foot", "A", choices={"held_by": "strut"})
+    missing = "no estimate yet: read temperatures and work one out on the pour page."
+    assert weak(history) == f"no cylinder cured beside it is broken; {missing}"
+    history.breaks(FULL_WALL, 1210, "A")
+    assert weak(history) == f"the weakest cylinder beside it broke at 1,210 psi; {missing}"
+
+
+def test_an_expected_day_that_has_passed_opens_nothing():
+    history = before_fill("held_foot", strength=NEEDED)
+    history.passed(FILL, "held_foot", "A", choices={"held_by": "strut"})
+    grown = (5000.0, 5000.0)
+    history.estimates(FULL_WALL, 1000, "A", ahead=Ahead(START - timedelta(days=9), 24.0, grown, grown, grown, HELD, ""))
+    assert why(history, FILL, "fill_full_wall", "A") == WEAK
 
 
 # -- plan revisions and sections
