@@ -31,7 +31,7 @@ from takeoff.pour.mix import (
     largest_stone,
     mix_temperatures,
 )
-from takeoff.pour.order import ConcreteOrder, as_text, concrete_order
+from takeoff.pour.order import ConcreteOrder, as_text, concrete_order, stone_words
 from takeoff.pour.testing import FREQUENCY, SAMPLING, field_tests_at_yd3
 from takeoff.problems import Problem, Severity
 from takeoff.weather.hours import WeatherError, spoken
@@ -192,8 +192,9 @@ def _exposure(asked: Conditions, about: Asked) -> str:
     """What the code's table asks of this exposure; a footing lies in the ground."""
     bare = about.kind is not Stage.FOOTING and asked["exposed"]
     least = least_strength_psi(bare, asked["weathering"])
-    where = "exposed to the weather" if bare else "not exposed to the weather"
-    return f"{least:,} psi or more is asked {where}, weathering {asked['weathering']} (IRC 2021 Table R402.2)"
+    where = "bare to the weather" if bare else "not bare to the weather"
+    weathering = asked["weathering"]
+    return f"{least:,} psi or more is asked where it is {where}, weathering {weathering} (IRC 2021 Table R402.2)"
 
 
 def clear_bars_in(plan: Plan, legs: Sequence[str]) -> float:
@@ -207,11 +208,11 @@ def clear_bars_in(plan: Plan, legs: Sequence[str]) -> float:
 
 
 def _stone(stone_in: float, core_in: float | None, bars_in: float | None) -> str:
-    said = f"{stone_in:g} in"
+    said = stone_words(stone_in)
     if not core_in:
         return said
     limit = largest_stone(core_in, bars_in)
-    return f"{said}; largest that fits {limit.limit_in:.2f} in ({limit.why})"
+    return f"{said}; largest that fits: {limit.why}"
 
 
 def _pump(order: ConcreteOrder, pour: Planned | None) -> str:

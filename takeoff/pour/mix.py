@@ -174,9 +174,9 @@ def largest_stone(clear_core_in: float, clear_bars_in: float | None = None) -> S
     """
     if not clear_core_in > 0 or (clear_bars_in is not None and not clear_bars_in > 0):
         raise ValueError("Core and space between bars must be more than nothing.")
-    limit, why = clear_core_in / 5, f"1/5 of {clear_core_in:g} in between the forms"
+    limit, why = clear_core_in / 5, f"1/5 of the {clear_core_in:g} in between the forms"
     if clear_bars_in is not None and 0.75 * clear_bars_in < limit:
-        limit, why = 0.75 * clear_bars_in, f"3/4 of {clear_bars_in:g} in between bars"
+        limit, why = 0.75 * clear_bars_in, f"3/4 of the {clear_bars_in:g} in between bars"
     sizes = [size for size in STONE_SIZES_IN if size <= limit + 1e-9]
     return StoneLimit(limit, max(sizes) if sizes else None, f"{why} = {limit:.2f} in")
 

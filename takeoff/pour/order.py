@@ -108,7 +108,7 @@ def as_text(order: ConcreteOrder) -> str:
     lines = [order.house, order.part, spoken(order.at), f"{order.yd3:g} yd3 in {_loads(order)}"]
     if order.every_min is not None and len(order.loads) > 1:
         lines.append(f"a truck every {order.every_min:.0f} min")
-    lines.append(f"{order.strength_psi} psi, {_inches(order.stone_in)} stone")
+    lines.append(f"{order.strength_psi} psi, {stone_words(order.stone_in)} stone")
     lines.append(f"air {order.air_percent:g} %, slump {_slump(order)}")
     if order.temperatures is not None:
         t = order.temperatures
@@ -119,7 +119,8 @@ def as_text(order: ConcreteOrder) -> str:
     lines.append("non-chloride accelerator" if order.accelerator else "no accelerator")
     lines.append("no chloride, no water added on site" if order.accelerator else "no water added on site")
     lines.append("pump on site" if order.pump else "no pump")
-    lines.append(f"{order.tests.tests} sample(s), {order.tests.cylinders} cylinders")
+    samples = "1 sample" if order.tests.tests == 1 else f"{order.tests.tests} samples"
+    lines.append(f"{samples}, {order.tests.cylinders} cylinders")
     lines += [text for text in (order.address, order.phone) if text]
     return "\n".join(lines)
 
@@ -134,6 +135,7 @@ def _slump(order: ConcreteOrder) -> str:
     return "NOT SET, DO NOT SEND" if order.slump_in is None else f"{order.slump_in:g} in"
 
 
-def _inches(size: float) -> str:
+def stone_words(size: float) -> str:
+    """The nominal size [in] as the plant says it: ``3/8 in``."""
     names = {0.375: "3/8 in", 0.5: "1/2 in", 0.75: "3/4 in", 1.0: "1 in", 1.5: "1-1/2 in"}
     return names.get(size, f"{size:g} in")

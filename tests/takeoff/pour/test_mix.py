@@ -112,6 +112,6 @@ def test_largest_stone(core, bars, limit, size) -> None:
 def test_stone_too_large_is_told_and_nothing_is_no_core() -> None:
     assert stone_problem(0.375, 6) is None
     told = stone_problem(1.5, 6)
-    assert told is not None and "1/5 of 6 in" in told.sentence
+    assert told is not None and "1/5 of the 6 in" in told.sentence
     with pytest.raises(ValueError, match="more than nothing"):
         largest_stone(0)

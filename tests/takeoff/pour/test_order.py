@@ -65,7 +65,7 @@ def test_the_text_is_short_lines_with_all_that_the_plant_asks() -> None:
         "mixing water about",
         "non-chloride accelerator",
         "no chloride, no water added on site",
-        "1 sample(s), 4 cylinders",
+        "1 sample, 4 cylinders",
         "12 Juniper Bend",
         "555-0100",
     ):
