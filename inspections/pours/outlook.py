@@ -52,12 +52,11 @@ def carried_on(
     last = max(path.last_h for path in paths.values())
     found = _fitted(paths, placed_f, curve, around, last)
     if found is None:
-        end, by, why = (
-            last + DAYS * 24,
-            HELD,
-            "The weather is not known from the pour to half a day past the last reading",
+        end, by = last + DAYS * 24, HELD
+        words = (
+            "No weather carries the readings on (it must be known from the pour to half a day past the last): each place "
+            f"is taken to hold the last temperature read, within {HELD_C * 1.8:.0f} °F."
         )
-        words = f"{why}: each place is taken to hold the last temperature read, within {HELD_C * 1.8:.0f} °F."
         growths = {place: _held(path, curve) for place, path in paths.items()}
     else:
         courses, end, words = found
@@ -120,14 +119,14 @@ def _fitted(
     from takeoff.heat.outlook import look_ahead
 
     wall, core = _wall(around, placed_f, curve), next((paths[place] for place in CORES if place in paths), None)
-    said = "The model of the wall goes on with the weather; no reading of the core is there to fit it to."
+    said = "The model of the wall goes on with the weather, without covers or heat; no reading of the core is there to fit it to."
     try:
         if core is None:
             outlook = look_ahead(wall)
         else:
             hours, degrees = (np.array(each) for each in zip(*core.points, strict=True))
             outlook, fit = look_ahead_fitted(wall, Readings(hours, (degrees - 32) / 1.8, "read in the core"))
-            said = f"The model of the wall goes on with the weather. {fit.words}"
+            said = f"The model of the wall goes on with the weather, without covers or heat. {fit.words}"
             said += " It does not follow them well: read again soon." if fit.after_rms_c > POOR_C else ""
     except HeatError:
         return None
