@@ -54,8 +54,8 @@ def carried_on(
     if found is None:
         end, by = last + DAYS * 24, HELD
         words = (
-            "No weather carries the readings on (it must be known from the pour to half a day past the last): each place "
-            f"is taken to hold the last temperature read, within {HELD_C * 1.8:.0f} °F."
+            "No weather carries the readings on (it must be known from the pour to half a day past the last): each "
+            f"place is taken to hold the last temperature read, within {HELD_C * 1.8:.0f} °F."
         )
         growths = {place: _held(path, curve) for place, path in paths.items()}
     else:
@@ -119,7 +119,7 @@ def _fitted(
     from takeoff.heat.outlook import look_ahead
 
     wall, core = _wall(around, placed_f, curve), next((paths[place] for place in CORES if place in paths), None)
-    said = "The model of the wall goes on with the weather, without covers or heat; no reading of the core is there to fit it to."
+    said = "The model of the wall goes on with the weather, without covers or heat; no reading of the core fits it."
     try:
         if core is None:
             outlook = look_ahead(wall)
