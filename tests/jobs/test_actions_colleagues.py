@@ -63,7 +63,7 @@ class TestInviting:
         assert f"https://server.example/{made.token}" in letter.body
         assert "Bodil Builder invites you to build with Northfoot Builders" in letter.body
         until = timezone.localtime(made.invited_at) + timedelta(days=30)
-        assert f"until {until.day} {until:%b %Y}" in letter.body
+        assert f"until {until:%b} {until.day}, {until.year}" in letter.body
         event = Event.objects.get(verb="invite_colleague")
         assert (event.firm, event.by, event.summary) == (cast.firm, cast.builder, "Invited Connie into the firm")
 

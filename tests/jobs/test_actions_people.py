@@ -217,7 +217,7 @@ class TestExpiry:
                 by=cast.builder, house=cast.house, email="a@example.org", role=Role.SURVEYOR, link_to=lambda i: i.token
             )
         day = timezone.localtime(invitation.invited_at) + timedelta(days=30)
-        assert f"until {day.day} {day:%b %Y}" in mail.outbox[0].body
+        assert f"until {day:%b} {day.day}, {day.year}" in mail.outbox[0].body
 
     @pytest.mark.parametrize(("age", "opens"), [(Offer.LIFE - timedelta(minutes=1), True), (Offer.LIFE, False)])
     def test_not_a_day_longer(self, cast, age, opens):
