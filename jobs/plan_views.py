@@ -8,7 +8,7 @@ from jobs.plan_fields import Entry, Kind
 from jobs.plan_forms import TURN_OTHER
 
 #: Letters of a choice that a narrow column shows.
-_ONE_COLUMN = 18
+_ONE_COLUMN = 12
 
 
 def dom_id(path: str) -> str:
