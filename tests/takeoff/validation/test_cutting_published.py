@@ -1,8 +1,8 @@
 """Cutting plans against published problems whose least number of stock pieces is known.
 
 OR-Library (J. E. Beasley), one-dimensional bin packing, problems u120_00 to u120_19 of E. Falkenauer, 1996, "A hybrid
-grouping genetic algorithm for bin packing", Journal of Heuristics 2. The file gives the best then known; for two of them
-(u120_08, u120_19) one less was found later (I. P. Gent, 1998, "Heuristic solution of open bin packing problems",
+grouping genetic algorithm for bin packing", Journal of Heuristics 2. The file gives the best then known; for two of
+them (u120_08, u120_19) one less was found later (I. P. Gent, 1998, "Heuristic solution of open bin packing problems",
 Journal of Heuristics 3; from memory). Every plan is counted again here.
 """
 
