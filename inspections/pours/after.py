@@ -135,7 +135,8 @@ def age_words(cylinder: CylinderBreak) -> str:
 
 
 def strength_words(answer: StrengthNeeded) -> str:
-    """'1,150 psi', or who says it where no number answers."""
+    """'1,150 psi needed', or who says it and why where no number answers, without the leg's name and state again."""
     if answer.psi is None:
-        return f"the engineer of record says what it must have ({answer.reason})"
-    return f"{answer.psi:,} psi"
+        why = answer.reason.partition(": ")[2] or answer.reason
+        return f"the engineer of record says what it must have ({why})"
+    return f"{answer.psi:,} psi needed"

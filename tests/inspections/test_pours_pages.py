@@ -206,7 +206,7 @@ def test_a_cylinder_stands_beside_the_strength_that_is_needed(site, clients):
     said |= {"cast": f"{cast:%Y-%m-%dT%H:%M}", "broken": f"{broken:%Y-%m-%dT%H:%M}"}
     answer = send(clients["engineer"], site, "cylinder", **said)
     assert CylinderBreak.objects.get().psi == 2640
-    assert "2640 psi at 7 days: 1A, cured beside the wall" in text(answer)
+    assert "2,640 psi at 7 days: 1A, cured beside the wall" in text(answer)
     assert "filled before the slab is in: 1,400 psi needed." in text(answer)
 
 
