@@ -158,7 +158,7 @@ def _course_lines(before: Plan, after: Plan) -> list[Difference]:
         lowest = min(moved, key=lambda leg: leg.footing_top)
         old, new = was[lowest.name], now[lowest.name]
         high, courses = lowest.levels.top, 1
-        while old.bottom(courses + 1) <= high or new.bottom(courses + 1) <= high:
+        while max(old.bottom(courses), new.bottom(courses)) < high:
             line, other = (g.bottom(courses + 1) - lowest.footing_top for g in (old, new))
             say = f"{section.name}: course {courses} ends at {_in(other)} over the footing, not {_in(line)}."
             item = f"Top of course {courses}, {section.name}"

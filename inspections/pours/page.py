@@ -24,7 +24,7 @@ from inspections.pours.models import MixAgreed, TruckLoad
 from inspections.pours.queries import Records, pours_of, records
 from inspections.pours.theory import Needed, Theory, agreed_of, needed_of, of_pour
 from inspections.standing import StageRow
-from inspections.strength import MARGIN, STATE_WORDS
+from inspections.strength import MARGIN, STATE_WORDS, known
 from jobs.frozen import Frozen, frozen_from_json
 from jobs.models import HouseStage, PlanRevision, Role
 from takeoff.plan import Plan, Stage
@@ -129,11 +129,12 @@ class PourPage:
 
     @property
     def expected(self) -> tuple[tuple[str, str], ...]:
-        """Each strength that is needed and not relied on yet, and when it is expected with its margin."""
+        """Each strength that is needed and neither shown nor relied on yet, and when it is expected with its margin."""
         if self.estimate is None:
             return ()
+        shown = min(known(self.each.ledger, self.row.kind, leg).psi for leg in self.legs)
         needed = {n.answer.psi for n in needed_of(self.plan, self.row.kind, self.legs)}
-        lacking = sorted(psi for psi in needed if psi is not None and psi > self.relied_on)
+        lacking = sorted(psi for psi in needed if psi is not None and psi > max(self.relied_on, shown))
         return tuple((f"{psi:,} psi", expected(self.estimate.ahead, psi / MARGIN)) for psi in lacking)
 
     @property

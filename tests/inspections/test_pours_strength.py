@@ -280,6 +280,11 @@ def test_the_page_and_the_gate_say_when_it_is_expected(cast, clients):
     assert said.endswith("(the last temperatures read held, no weather).")
     give_weather(site, 30.0, 20.0)
     assert "The model of the wall goes on with the weather" in text(clients["builder"].get(page))
+    broken = timezone.now() - timedelta(hours=1)
+    cast_at = broken - timedelta(days=2)
+    said = {"specimen": "1A", "psi": 2640.0, "cured": "field", "cast": cast_at, "broken": broken}
+    log(site, "cylinder", said, by="engineer")
+    assert "expected about" not in text(clients["builder"].get(page)) and not weak_legs(site)
 
 
 def test_an_estimate_by_weather_alone_says_so_and_is_accepted_like_any_other(cast, clients):

@@ -49,6 +49,8 @@ def test_every_course_line_and_bar_level_says_where_it_goes() -> None:
     found = by_item(differences.face_height(taken("rectangle"), "generic-16", Length.inches(18)))
     lines = [(d.before, d.after) for item, d in found.items() if item.startswith("Top of course")]
     assert lines[:3] == [(16.0, 18.0), (32.0, 36.0), (48.0, 54.0)]
+    high = taken("rectangle").plan.legs()[0].levels
+    assert all(after - 18 < (high.top - high.footing_top).inch for _, after in lines)
     levels = [(d.before, d.after) for item, d in found.items() if item.startswith("Bar level")]
     assert levels[:3] == [(8.0, 9.0), (24.0, 27.0), (40.0, 45.0)]
     assert found["Bar level 2, A, B, C, D"].say == 'A, B, C, D: bar level 2 moves from 24" to 27" over the footing.'

@@ -158,7 +158,8 @@ def test_seven_outcomes(air, low, concrete, frozen, covers, verdict, rule) -> No
 
 def test_legal_to_place_illegal_to_leave_is_said() -> None:
     inputs = Inputs(NOON, fahrenheit(8), fahrenheit(-2), NOON, 72, covers=True, concrete_f=61)
-    assert "Warm enough to place, too cold after it to leave bare: have the protection ready." in decide(inputs, CANADIAN).notes
+    notes = decide(inputs, CANADIAN).notes
+    assert "Warm enough to place, too cold after it to leave bare: have the protection ready." in notes
 
 
 @pytest.mark.parametrize("given", params("CW-02"))
