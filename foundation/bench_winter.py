@@ -17,7 +17,7 @@ CORE_IN = 6.0
 def month_of_a_wall() -> str:
     """28 days by the hour; says the warmest and the coldest the core was."""
     core = standard_run().core_c
-    return f"core {core.min() * 1.8 + 32:.0f} to {core.max() * 1.8 + 32:.0f} F"
+    return f"core {core.min() * 1.8 + 32:.0f} to {core.max() * 1.8 + 32:.0f} °F"
 
 
 def month_by_general_solver() -> str:
@@ -25,7 +25,7 @@ def month_by_general_solver() -> str:
     from foundation.bench_heat import core_by_ode
 
     apart = float(np.max(np.abs(core_by_ode() - standard_run().core_c)))
-    return f"greatest difference of the cores {apart:.3f} C ({apart * 1.8:.3f} F)"
+    return f"greatest difference of the cores {apart:.3f} °C ({apart * 1.8:.3f} °F)"
 
 
 def ten_days() -> Callable[[], str]:

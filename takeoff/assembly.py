@@ -109,7 +109,8 @@ def layers_of(form: FormSystem, core: Length, spec: AssemblySpec) -> tuple[Layer
     foam = (
         panel * foam_factor(spec.mean_temperature_f),
         panel,
-        f"{inch_text(form.foam.inch)} x R-{form.foam_r_per_in:g} per in at {LABEL_F:g} F{_at(spec.mean_temperature_f)}",
+        f"{inch_text(form.foam.inch)} x R-{form.foam_r_per_in:g} per in at {LABEL_F:g} °F"
+        + _at(spec.mean_temperature_f),
         FOAM,
     )
     concrete = core.inch * CONCRETE_R_PER_IN
@@ -131,7 +132,7 @@ def _plain(name: str, r: float, basis: str, source: Source) -> Layer:
 
 
 def _at(mean_f: float) -> str:
-    return "" if mean_f == LABEL_F else f", x {foam_factor(mean_f):.3f} at {mean_f:g} F"
+    return "" if mean_f == LABEL_F else f", x {foam_factor(mean_f):.3f} at {mean_f:g} °F"
 
 
 def least_for(edition: str, zone: int, marine: bool = False) -> Least | None:

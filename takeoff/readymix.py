@@ -110,7 +110,7 @@ def mix_criteria(spec: ConcreteSpec, stage: Stage, legs: tuple[str, ...]) -> tup
     out = [
         Criterion(
             "concrete.temperature", "Concrete at discharge", warm, "F", "at least", stage, COMMON_PRACTICE, legs=legs,
-            text=f"{warm:g} F or more at discharge",
+            text=f"{warm:g} °F or more at discharge",
         ),
         Criterion(
             "concrete.strength", "Specified strength on the ticket", float(strong), "psi", "at least", stage, PLAN,

@@ -105,7 +105,7 @@ def _page(
     inputs = (
         ("First concrete", spoken(asked.pour_at)),
         ("Footing", f"{pour.depth_m / M_PER_IN:g} in thick, {pour.width_m / M_PER_IN:g} in wide"),
-        ("Placed at", f"{asked['concrete_f']:g} F"),
+        ("Placed at", f"{asked['concrete_f']:g} °F"),
         ("Curve", pour.curve.name),
         ("Covers", f"R {asked['blanket_r']:g} for {asked['blanket_days']:g} days" if asked["blanket_r"] else "none"),
         *((label, value) for label, value in answer.inputs),

@@ -211,7 +211,7 @@ def _inputs(asked: Conditions, found: Planned) -> Iterable[tuple[str, str]]:
         "Concrete seen from above",
         f"{pour.area_ft2:.1f} ft2 (mean); {pour.area_ft2 * placing.height_ft / FT3_PER_YD3:.2f} yd3 in the forms",
     )
-    yield "Concrete in the form", f"{placing.concrete_f:g} F, {placing.unit_weight_pcf:g} pcf"
+    yield "Concrete in the form", f"{placing.concrete_f:g} °F, {placing.unit_weight_pcf:g} pcf"
     yield "Cement and admixtures", placing.chemistry.value.replace("_", " ")
     yield "Vibrated", f"to {placing.vibration_ft:g} ft at most"
     yield "Lift wished", f"{pour.lift_ft:g} ft"

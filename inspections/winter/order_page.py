@@ -177,7 +177,7 @@ def _rows(
     if not isinstance(air, str):
         yield (
             "Air at the pour",
-            f"{air.air_f:.0f} F; lowest {air.low_f:.0f} F in the {min(air.known_h, 72)} h from then",
+            f"{air.air_f:.0f} °F; lowest {air.low_f:.0f} °F in the {min(air.known_h, 72)} h from then",
         )
     yield "Admixtures", "non-chloride accelerator; no chloride" if order.accelerator else "no accelerator"
     yield "On site", "no water is added; discharge within 90 min of batching"

@@ -152,7 +152,7 @@ def _stay(asked: Conditions) -> Iterable[tuple[str, str]]:
     if asked["blanket_r"]:
         yield "Covers stay", f"{asked['blanket_days']:g} days, R {asked['blanket_r']:g} on both sides"
     if asked["heat_f"]:
-        yield "Heated air", f"{asked['heat_f']:g} F for {asked['heat_days']:g} days"
+        yield "Heated air", f"{asked['heat_f']:g} °F for {asked['heat_days']:g} days"
     yield "Wind", "as the weather says, else 1 m/s in the shelter of the hole"
 
 
@@ -191,8 +191,8 @@ def guide_words(asked: Conditions) -> str:
         return ""
     until = "until the strength asked for is reached" if rules.hold_h is None else f"for {rules.hold_h:g} h"
     return (
-        f"{rules.name} asks, in cold weather, to keep the concrete at {rules.hold_f:.0f} F or more {until}. The longer "
-        "of guide and model holds, unless the engineer of record says otherwise."
+        f"{rules.name} asks, in cold weather, to keep the concrete at {rules.hold_f:.0f} °F or more {until}. The "
+        "longer of guide and model holds, unless the engineer of record says otherwise."
     )
 
 

@@ -114,12 +114,12 @@ def ready_of(asked: Conditions) -> Readiness:
 
 def inputs_of(asked: Conditions, rules: Rules) -> tuple[tuple[str, str], ...]:
     """Everything the answer rests on, for the page and for paper."""
-    warm = "not known" if asked["concrete_f"] is None else f"{asked['concrete_f']:g} F"
+    warm = "not known" if asked["concrete_f"] is None else f"{asked['concrete_f']:g} °F"
     ready = [word for word, name in (("covers", "covers"), ("heat", "heat")) if asked[name]]
     ground = {UNKNOWN: "nobody has looked yet", FROZEN: "seen frozen", SNOW: "ice or snow seen"}
     rows = [
         ("Guide", rules.name),
-        ("Concrete at discharge", f"{warm}; {rules.least_f:.0f} to {rules.most_f:.0f} F in cold weather"),
+        ("Concrete at discharge", f"{warm}; {rules.least_f:.0f} to {rules.most_f:.0f} °F in cold weather"),
         ("On site", " and ".join(ready) or "neither covers nor heat"),
         ("Base and forms", "kept warm" if asked["base_warm"] else "taken at the mean air of the day before"),
         ("Ground, forms, steel", ground.get(asked["ground"], "seen free of frost, ice and snow")),
@@ -142,7 +142,7 @@ def _days(found: TenDays) -> Iterable[DayRow]:
         work = [d for d in own if WORK.start <= d.at.hour < WORK.end] or own
         go, protect, no = (spans([d for d in own if d.verdict is v]) for v in Verdict)
         yield DayRow(
-            spoken_day(on), f"{min(air):.0f} to {max(air):.0f} F", go, protect, no, tuple(_rules(work)),
+            spoken_day(on), f"{min(air):.0f} to {max(air):.0f} °F", go, protect, no, tuple(_rules(work)),
         )  # fmt: skip
 
 

@@ -92,6 +92,8 @@ def _items(path: str, is_builder: bool, roles: set[Role]) -> Iterator[NavItem]:
 # -- lengths and amounts ---------------------------------------------------------------------------
 #: Decimals shown of an amount in a unit; what is bought is rounded elsewhere, once.
 DECIMALS: Final[dict[str, int]] = {"yd3": 2, "ft": 1, "ft2": 0, "lb": 0, "gal": 1, "in": 2, "each": 0}
+#: Units that a person writes otherwise than the engine does.
+_SIGNS: Final[dict[str, str]] = {"F": "°F"}
 
 _POWERS: Final = re.compile(r"\b(in|ft|yd|mm|cm|m)([23])\b")
 
@@ -122,7 +124,7 @@ def quantity(value: Any, unit: str = "") -> str:
     decimals = DECIMALS.get(unit, 2)
     if unit == "each" and not amount.is_integer():
         decimals = 1
-    word = "" if unit == "each" else f" {typeset(unit)}"
+    word = "" if unit == "each" else f" {_SIGNS.get(unit) or typeset(unit)}"
     smallest = 10.0**-decimals
     if 0 < abs(amount) < smallest / 2:
         return f"under {smallest:.{decimals}f}{word}"

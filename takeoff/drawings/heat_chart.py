@@ -81,8 +81,8 @@ def temperature_chart(
     shapes += _names(frame, [(name, float(v[-1])) for name, v, _ in curves])
     shapes += _readings(frame, outlook)
     lines = [
-        f"Core at most {core.max():.0f} F after {hours[int(core.argmax())]:.0f} h; coldest corner down to "
-        f"{corner.min():.0f} F (in the cold run {band[0].min():.0f} F); air {air.min():.0f} to {air.max():.0f} F "
+        f"Core at most {core.max():.0f} °F after {hours[int(core.argmax())]:.0f} h; coldest corner down to "
+        f"{corner.min():.0f} °F (in the cold run {band[0].min():.0f} °F); air {air.min():.0f} to {air.max():.0f} °F "
         f"({outlook.wall.air_source})."
     ]
     legend = [Legend("core", Stroke.HEAVY), Legend("coldest corner of the concrete", Stroke.VISIBLE)]
@@ -179,7 +179,7 @@ def _names(frame: _Frame, ends: Sequence[tuple[str, float]]) -> list[Shape]:
     at = -1e9
     for name, value in sorted(ends, key=lambda e: e[1]):
         at = max(frame.y(value), at + APART)
-        out.append(Text(frame.x(frame.hours) + 4.0, at, f"{name} {value:.0f} F", TICK_PT, anchor="start"))
+        out.append(Text(frame.x(frame.hours) + 4.0, at, f"{name} {value:.0f} °F", TICK_PT, anchor="start"))
     return out
 
 

@@ -91,10 +91,10 @@ def _words(points: Points, planned: tuple[float, float] | None) -> list[str]:
         first, last = run[0], run[-1]
         if is_rate:
             out.append(
-                f"From {first[1].ft_h:.2f} ft/h at {first[0]:.0f} F to {last[1].ft_h:.2f} ft/h at {last[0]:.0f} F."
+                f"From {first[1].ft_h:.2f} ft/h at {first[0]:.0f} °F to {last[1].ft_h:.2f} ft/h at {last[0]:.0f} °F."
             )
         else:
-            out.append(f"{first[0]:.0f} to {last[0]:.0f} F: {first[1].words}")
+            out.append(f"{first[0]:.0f} to {last[0]:.0f} °F: {first[1].words}")
     if planned is not None:
-        out.append(f"Planned: {planned[1]:.2f} ft/h at {planned[0]:.0f} F.")
+        out.append(f"Planned: {planned[1]:.2f} ft/h at {planned[0]:.0f} °F.")
     return out

@@ -114,7 +114,7 @@ def _strip(day: _Day, y: float, width: float) -> list[Shape]:
     name = _name(day)
     out: list[Shape] = [
         Text(0.0, y - 4.5, name, 7.0, anchor="start", bold=True),
-        Text(0.0, y - 12.5, f"{min(air):.0f} to {max(air):.0f} F", 6.2, anchor="start"),
+        Text(0.0, y - 12.5, f"{min(air):.0f} to {max(air):.0f} °F", 6.2, anchor="start"),
     ]
     for (verdict, word), group in groupby(day.decisions, key=lambda d: (d.verdict, _word(d))):
         run = list(group)

@@ -95,7 +95,7 @@ def protection_may_end(outlook: Outlook, psi: float = FREEZE_ONCE_PSI) -> Answer
     three = (min(soonest, default=None), likely, max(known) if len(known) == len(latest) else None)
     words = (
         f"Protection may end {spoken_range(*three, outlook.wall.hours)}: {psi:,.0f} psi reached and, with it off, no "
-        f"more than {limit_f:g} F of cooling in a day."
+        f"more than {limit_f:g} °F of cooling in a day."
     )
     return _answer(outlook, "When may protection end?", three, words, (DROP,), _frozen_early(outlook))
 
@@ -205,21 +205,21 @@ def ground_freezes(
         problems = (Problem(Severity.ENGINEER, said),)
     elif found[0] is not None:
         said = (
-            f"In air {spread_c * 1.8:.0f} F colder than told the ground under the footing freezes: have covers there."
+            f"In air {spread_c * 1.8:.0f} °F colder than told the ground under the footing freezes: have covers there."
         )
         problems = (Problem(Severity.WARNING, said),)
     answer = Answer(
         "Does the ground under the bare footing freeze before backfill?", found[0], found[1], found[2], "h", words,
         (
             ("soil", f"{soil.name}: {soil.dry_pcf:g} pcf dry, {soil.water_pct:g} % water"),
-            ("air", f"{above.air_c.min():.0f} to {above.air_c.max():.0f} C over {days:.1f} days"),
-            ("ground at depth", f"{ground_c:g} C at {deep_m:g} m"), ("spread", f"air +-{spread_c:g} C"),
-            ("freezing index", f"{index:,.0f} F days, at the surface x {n:g}"),
+            ("air", f"{above.air_c.min():.0f} to {above.air_c.max():.0f} °C over {days:.1f} days"),
+            ("ground at depth", f"{ground_c:g} °C at {deep_m:g} m"), ("spread", f"air +-{spread_c:g} °C"),
+            ("freezing index", f"{index:,.0f} °F days, at the surface x {n:g}"),
         ),
         "one-dimensional conduction with freezing soil, beside the modified Berggren equation", (BERGGREN, FILM),
         (
             "Along the middle of a footing: at its edges and corners frost comes sooner and from the side.",
-            "No snow, no water moving, no sun; all water taken to freeze between 0 and -0.5 C.",
+            "No snow, no water moving, no sun; all water taken to freeze between 0 and -0.5 °C.",
         ),
         problems,
     )  # fmt: skip
@@ -300,8 +300,8 @@ def _answer(
     readings = outlook.readings
     inputs = (
         ("wall", f"core {wall.core_m / M_PER_IN:.1f} in, foam {wall.foam_m / M_PER_IN:.2g} in each side"),
-        ("placed at", f"{wall.placed_c * 1.8 + 32:.0f} F"),
-        ("air", f"{wall.air_source}: {(wall.air_c.min()) * 1.8 + 32:.0f} to {wall.air_c.max() * 1.8 + 32:.0f} F"),
+        ("placed at", f"{wall.placed_c * 1.8 + 32:.0f} °F"),
+        ("air", f"{wall.air_source}: {(wall.air_c.min()) * 1.8 + 32:.0f} to {wall.air_c.max() * 1.8 + 32:.0f} °F"),
         ("cement", f"{wall.mix.cement_kg:.0f} kg/m3, water by binder {wall.mix.water_kg / wall.mix.binder_kg:.2f}"),
         ("covers", _covers(wall)), ("curve", curve.name),
         ("spread", f"{outlook.spread.words}, curve +-{curve.spread:.0%}"),
@@ -323,5 +323,5 @@ def _answer(
 
 def _covers(wall: Wall) -> str:
     said = [f"R {c.r_m2k_w / R_US:.1f} from {c.from_h:g} to {c.until_h:g} h" for c in wall.covers]
-    said += [f"air kept at {w.to_c * 1.8 + 32:.0f} F from {w.from_h:g} to {w.until_h:g} h" for w in wall.warming]
+    said += [f"air kept at {w.to_c * 1.8 + 32:.0f} °F from {w.from_h:g} to {w.until_h:g} h" for w in wall.warming]
     return ", ".join(said) or "none but the forms"

@@ -66,7 +66,7 @@ def fit(wall: Wall, readings: Readings) -> Fitted:
     words = (
         f"{len(hours)} readings: the mix gives x {heat:.2f} the heat"
         + (f" at x {pace:.2f} the pace" if with_pace else "")
-        + f". The model missed by {rms[0] * 1.8:.1f} F before and misses by {rms[1] * 1.8:.1f} F after fitting."
+        + f". The model missed by {rms[0] * 1.8:.1f} °F before and misses by {rms[1] * 1.8:.1f} °F after fitting."
     )
     return Fitted(fitted, heat, pace, rms[0], rms[1], worst, words, _problems(heat, pace, rms[1], worst))
 
@@ -100,7 +100,7 @@ def _problems(heat: float, pace: float, rms_c: float, worst_c: float) -> tuple[P
         out.append(Problem(Severity.WARNING, said))
     if rms_c > POOR_C:
         said = (
-            f"Even fitted, the model misses the readings by {rms_c * 1.8:.0f} F (worst {worst_c * 1.8:.0f} F): go by "
+            f"Even fitted, the model misses the readings by {rms_c * 1.8:.0f} °F (worst {worst_c * 1.8:.0f} °F): go by "
         )
         out.append(Problem(Severity.WARNING, said + "the readings, not by what it foretells."))
     return tuple(out)

@@ -228,7 +228,7 @@ def neumann(surface_c: float, ground_c: float, soil: Material) -> Neumann:
     from scipy.special import erf, erfc
 
     if soil.freezing is None or not surface_c < 0 <= ground_c:
-        raise HeatError("A freezing front needs soil that freezes, a surface below 0 C and ground not below.")
+        raise HeatError("A freezing front needs soil that freezes, a surface below 0 °C and ground not below.")
     frozen = soil.freezing
     af, au = frozen.k_frozen / frozen.c_frozen_j_m3k, soil.k / soil.c_j_m3k
 

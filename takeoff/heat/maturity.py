@@ -19,7 +19,7 @@ import numpy as np
 from takeoff.heat.layers import Array, HeatError
 from takeoff.sources import Source
 
-C1074 = Source("ASTM C1074", "", "Annex and X1: datum 0 C, Q 5000 K, reference 20 C", seen=False)
+C1074 = Source("ASTM C1074", "", "Annex and X1: datum 0 °C, Q 5000 K, reference 20 °C", seen=False)
 NURSE_SAUL = Source("Nurse-Saul maturity", "", "as in a worked exam question")
 MODEL_CODE_AGE = Source("fib Model Code 2010", "", "Eq. 5.1-85, as the structuralcodes tests have it")
 #: Datum [C] for Type I cement without admixtures between 0 and 40 C; older practice is -10 C.
@@ -111,7 +111,7 @@ def typed_readings(pairs: Sequence[tuple[float, float]], fahrenheit: bool = True
     temps = (temps - 32) / 1.8 if fahrenheit else temps
     for n, (hour, temp) in enumerate(zip(hours, temps, strict=True), 1):
         if not (np.isfinite(hour) and -40 <= temp <= 95):
-            raise HeatError(f"Reading {n}: concrete of {temp:.0f} C ({temp * 1.8 + 32:.0f} F) cannot be.")
+            raise HeatError(f"Reading {n}: concrete of {temp:.0f} °C ({temp * 1.8 + 32:.0f} °F) cannot be.")
         if n > 1 and not hour > hours[n - 2]:
             raise HeatError(f"Reading {n} is not later than the one before.")
         if hour < 0:

@@ -35,7 +35,7 @@ class Spread:
     @property
     def words(self) -> str:
         """'air +-3 C, ...'."""
-        return f"air +-{self.air_c:g} C, placing +-{self.placed_c:g} C, heat of the mix +-{self.heat:.0%}"
+        return f"air +-{self.air_c:g} °C, placing +-{self.placed_c:g} °C, heat of the mix +-{self.heat:.0%}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,7 +173,7 @@ def look_ahead(wall_: Wall, spread: Spread | None = None, readings: Readings | N
     """
     spread = spread or Spread()
     if not COLDEST_PLACED_C <= wall_.placed_c <= HOTTEST_PLACED_C:
-        raise HeatError(f"Concrete of {wall_.placed_c * 1.8 + 32:.0f} F is not placed; check the unit.")
+        raise HeatError(f"Concrete of {wall_.placed_c * 1.8 + 32:.0f} °F is not placed; check the unit.")
     cold = wall_.shifted(-spread.air_c, -spread.placed_c, 1 - spread.heat)
     warm = wall_.shifted(spread.air_c, spread.placed_c, 1 + spread.heat)
     curve = wall_.curve

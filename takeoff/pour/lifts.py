@@ -275,7 +275,7 @@ def colder_truck(pour: Pour, by_f: float = 10.0) -> ColderTruck | Problem:
     if isinstance(colder, Problem):
         return colder
     less = now.rate_ft_h - colder.rate_ft_h
-    words = f"At {pour.placing.concrete_f - by_f:g} F instead of {pour.placing.concrete_f:g} F: "
+    words = f"At {pour.placing.concrete_f - by_f:g} °F instead of {pour.placing.concrete_f:g} °F: "
     if colder.waits_for_set and not now.waits_for_set:
         words += colder.limit.words
     elif less > _DUST:

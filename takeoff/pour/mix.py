@@ -100,10 +100,10 @@ def water_needed(batch: Batch, target_f: float) -> WaterNeeded:
 
 def _water_problem(water_f: float, target_f: float) -> Problem | None:
     if water_f > HOTTEST_WATER_F:
-        said = f"Concrete of {target_f:.0f} F would take water of {water_f:.0f} F, over {HOTTEST_WATER_F:.0f}: "
+        said = f"Concrete of {target_f:.0f} °F would take water of {water_f:.0f} °F, over {HOTTEST_WATER_F:.0f}: "
         return Problem(Severity.WARNING, said + "the aggregate must be heated too, or the water meet it before cement.")
     if water_f < FREEZING_F:
-        return Problem(Severity.NOTE, f"Concrete of {target_f:.0f} F would take water below freezing: use ice.")
+        return Problem(Severity.NOTE, f"Concrete of {target_f:.0f} °F would take water below freezing: use ice.")
     return None
 
 
@@ -150,10 +150,11 @@ def mix_temperatures(
     at_plant = max(at_plant, mixing_minimum_f(thickness_in, air_f)) if cold else at_plant
     water = water_needed(batch, at_plant) if batch is not None else None
     words = (
-        f"{least:.0f} to {most:.0f} F at discharge; about {at_plant:.0f} F or more as batched in air of {air_f:.0f} F"
+        f"{least:.0f} to {most:.0f} °F at discharge; about {at_plant:.0f} °F or more as batched "
+        f"in air of {air_f:.0f} °F"
     )
     if water is not None:
-        words += f"; mixing water about {water.water_f:.0f} F"
+        words += f"; mixing water about {water.water_f:.0f} °F"
     return MixTemperatures(least, most, at_plant, water, words)
 
 

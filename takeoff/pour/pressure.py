@@ -126,7 +126,7 @@ def refusal(placing: Placing) -> Problem | None:
     if not 0 <= placing.slump_in <= 12:
         return _engineer(f"A slump of {placing.slump_in:g} in cannot be: 0 to 12 in is expected.")
     if not COLDEST_F <= placing.concrete_f <= WARMEST_F:
-        said = f"Concrete at {placing.concrete_f:g} F is outside {COLDEST_F:g} to {WARMEST_F:g} F"
+        said = f"Concrete at {placing.concrete_f:g} °F is outside {COLDEST_F:g} to {WARMEST_F:g} °F"
         return _engineer(f"{said}: no pressure is worked out for it.")
     if not placing.height_ft > 0 or not placing.rate_ft_h > 0:
         return _engineer("Height and rate of rise must be more than nothing.")
@@ -242,7 +242,7 @@ def highest_rate(placing: Placing, rated_psf: float) -> RateLimit | Problem:
     rate = 0.0 if reason else _inverse(probe, rated_psf)
     if rate <= 0:
         return _lifts_only(probe, rated_psf, reason or "no rate of rise is slow enough in concrete this cold")
-    words = f"Up to {rate:.2f} ft/h at {placing.concrete_f:g} F keeps within {rated_psf:,.0f} psf."
+    words = f"Up to {rate:.2f} ft/h at {placing.concrete_f:g} °F keeps within {rated_psf:,.0f} psf."
     return RateLimit(rate, None, words, ACI_347_WALLS, placing)
 
 

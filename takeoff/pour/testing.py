@@ -61,7 +61,7 @@ def samples_due(
     places = tuple(yd3 * (n + 0.5) / count for n in range(count))
     words = f"{count} sample{'s' if count > 1 else ''}, {count * each} cylinders {size.value} in: "
     words += f"{PER_TEST[size]} at 28 d, {early} at 7 d" + (f", {field_cured} beside the wall" if field_cured else "")
-    words += f"; keep {INITIAL_CURE_F[0]:.0f} to {INITIAL_CURE_F[1]:.0f} F until picked up"
+    words += f"; keep {INITIAL_CURE_F[0]:.0f} to {INITIAL_CURE_F[1]:.0f} °F until picked up"
     return SamplesDue(count, count * each, places, words)
 
 

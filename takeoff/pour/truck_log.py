@@ -144,10 +144,10 @@ def _temperature(ticket: Ticket, agreed: Agreed) -> list[Reason]:
         words = "Concrete temperature not measured."
         return [Reason("temperature", Answer.LOOK, None, agreed.least_f, words)]
     if found < agreed.least_f:
-        words = f"Too cold: {found:g} F, at least {agreed.least_f:g} F was agreed."
+        words = f"Too cold: {found:g} °F, at least {agreed.least_f:g} °F was agreed."
         return [Reason("temperature", Answer.REJECT, found, agreed.least_f, words)]
     if found > agreed.most_f:
-        words = f"Too warm: {found:g} F, at most {agreed.most_f:g} F was agreed."
+        words = f"Too warm: {found:g} °F, at most {agreed.most_f:g} °F was agreed."
         return [Reason("temperature", Answer.REJECT, found, agreed.most_f, words)]
     return []
 

@@ -45,7 +45,7 @@ CAUTION = (
 )
 FREEZING_F = 32.0
 HOTTEST_F = 95.0
-HOT = Source("ACI 305.1, ACI 301", "-14, -20", "95 F at discharge, as quoted by public pages")
+HOT = Source("ACI 305.1, ACI 301", "-14, -20", "95 °F at discharge, as quoted by public pages")
 NOT_ON_FROZEN = Source("ACI 306R", "-88", "4.1 no concrete on frozen ground, ice or snow", seen=False)
 CANADIAN_COLD = Source("Ontario Building Code", "2012", "9.3.1.9 cold weather, with CSA A23.1-14 7.1.2.1 as quoted")
 
@@ -154,9 +154,9 @@ class Protection:
         """'Covers and heat: keep the concrete at 55 F or more for 72 h.'"""
         what = "Covers and heat" if self.heat else "Covers"
         long = "until the strength asked for is reached" if self.hold_h is None else f"for {self.hold_h:g} h"
-        text = f"{what}: keep the concrete at {self.hold_f:.0f} F or more {long}"
+        text = f"{what}: keep the concrete at {self.hold_f:.0f} °F or more {long}"
         if self.drop_24h_f is not None:
-            text += f", then let it cool by no more than {self.drop_24h_f:g} F in a day"
+            text += f", then let it cool by no more than {self.drop_24h_f:g} °F in a day"
         return text + "."
 
 
@@ -207,7 +207,7 @@ def decide(inputs: Inputs, rules: Rules) -> Decision:
     if _cold(inputs, rules):
         cold, protection = _protect(inputs, rules)
         return Decision(inputs.at, Verdict.PROTECT, cold, protection, notes, inputs)
-    words = f"Not under {_said(rules.cold_below_f)} F in the {rules.look_ahead_h:g} h from here: lowest {_low(inputs)}."
+    words = f"Not under {_said(rules.cold_below_f)} °F in the {rules.look_ahead_h:g} h ahead: lowest {_low(inputs)}."
     go = Reason("warm", Verdict.GO, "low_f", inputs.low_f, rules.cold_below_f, words, _cold_source(rules))
     return Decision(inputs.at, Verdict.GO, (go,), None, notes, inputs)
 
@@ -232,7 +232,7 @@ def _said(number: float) -> str:
 
 
 def _low(inputs: Inputs) -> str:
-    return f"{_said(inputs.low_f)} F {spoken(inputs.low_at)}"
+    return f"{_said(inputs.low_f)} °F {spoken(inputs.low_at)}"
 
 
 def _forecast(inputs: Inputs, rules: Rules) -> tuple[Reason, ...]:
@@ -253,7 +253,7 @@ def _place(inputs: Inputs) -> tuple[Reason, ...]:
         words = "Ice or snow was found in the forms: blow it out with warm air, look again."
         out += _no("snow", "snow", True, False, words, NOT_ON_FROZEN)
     if inputs.base_f is not None and inputs.base_f <= FREEZING_F:
-        words = f"Base and forms have stood in {_said(inputs.base_f)} F for a day, perhaps frozen: warm and cover them."
+        words = f"Base and forms have stood in {_said(inputs.base_f)} °F for a day, maybe frozen: warm and cover them."
         out += _no("base", "base_f", inputs.base_f, FREEZING_F, words, NOT_ON_FROZEN)
     return out
 
@@ -267,7 +267,7 @@ def _air(inputs: Inputs, rules: Rules) -> tuple[Reason, ...]:
         words = f"Gusts of {_said(inputs.gust_mph)} mph, over {rules.gust_mph:g}: no boom, nobody on the scaffolds."
         out += _no("gust", "gust_mph", inputs.gust_mph, rules.gust_mph, words, COMMON_PRACTICE)
     if inputs.pump and inputs.air_f < rules.line_least_f:
-        words = f"Air {_said(inputs.air_f)} F, under {rules.line_least_f:g}: the pump line freezes."
+        words = f"Air {_said(inputs.air_f)} °F, under {rules.line_least_f:g}: the pump line freezes."
         out += _no("line", "air_f", inputs.air_f, rules.line_least_f, words, COMMON_PRACTICE)
     return out
 
@@ -277,14 +277,14 @@ def _concrete(inputs: Inputs, rules: Rules) -> tuple[Reason, ...]:
     least = rules.least_f if cold else FREEZING_F
     most, source = (rules.most_f, rules.source) if cold else (rules.hottest_f, HOT)
     if found is None:
-        words = f"Ask the plant: the concrete's temperature at discharge is not known, {least:.0f} F or more is needed."
+        words = f"Ask the plant: the concrete's temperature at discharge is not known, {least:.0f} °F or more needed."
         return _no("concrete", "concrete_f", None, least, words, rules.source)
-    span = f"{least:.0f} to {most:.0f} F is needed"
+    span = f"{least:.0f} to {most:.0f} °F is needed"
     if found < least:
-        words = f"Concrete of {_said(found)} F is too cold, {span}: reject the truck."
+        words = f"Concrete of {_said(found)} °F is too cold, {span}: reject the truck."
         return _no("concrete", "concrete_f", found, least, words, rules.source)
     if found > most:
-        words = f"Concrete of {_said(found)} F is too warm, {span}: reject the truck."
+        words = f"Concrete of {_said(found)} °F is too warm, {span}: reject the truck."
         return _no("concrete", "concrete_f", found, most, words, source)
     return ()
 
@@ -294,13 +294,13 @@ def _on_site(inputs: Inputs, rules: Rules) -> tuple[Reason, ...]:
     if not _cold(inputs, rules):
         return out
     if inputs.low_f < rules.heat_good_to_f:
-        words = f"Lowest {_low(inputs)}, under the {rules.heat_good_to_f:g} F that heat can hold against."
+        words = f"Lowest {_low(inputs)}, under the {rules.heat_good_to_f:g} °F that heat can hold against."
         return _no("beyond", "low_f", inputs.low_f, rules.heat_good_to_f, words, COMMON_PRACTICE)
     if not inputs.covers:
-        words = f"Covers are not on site: lowest {_low(inputs)}, cold is under {_said(rules.cold_below_f)} F."
+        words = f"Covers are not on site: lowest {_low(inputs)}, cold is under {_said(rules.cold_below_f)} °F."
         out += _no("covers", "covers", False, True, words, rules.source)
     if inputs.low_f < rules.covers_good_to_f and not inputs.heat:
-        words = f"Heat is not on site: lowest {_low(inputs)}, covers alone hold to {rules.covers_good_to_f:g} F."
+        words = f"Heat is not on site: lowest {_low(inputs)}, covers alone hold to {rules.covers_good_to_f:g} °F."
         out += _no("heat", "heat", False, True, words, COMMON_PRACTICE)
     return out
 
@@ -308,7 +308,7 @@ def _on_site(inputs: Inputs, rules: Rules) -> tuple[Reason, ...]:
 def _protect(inputs: Inputs, rules: Rules) -> tuple[tuple[Reason, ...], Protection]:
     heat = inputs.low_f < rules.covers_good_to_f
     protection = Protection(True, heat, rules.hold_f, rules.hold_h, rules.drop_24h_f)
-    words = f"{protection.words} Lowest {_low(inputs)}, cold is under {_said(rules.cold_below_f)} F."
+    words = f"{protection.words} Lowest {_low(inputs)}, cold is under {_said(rules.cold_below_f)} °F."
     source = _cold_source(rules)
     return (Reason("cold", Verdict.PROTECT, "low_f", inputs.low_f, rules.cold_below_f, words, source),), protection
 

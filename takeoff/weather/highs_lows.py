@@ -64,7 +64,7 @@ def _check(days: Sequence[Day]) -> None:
         raise WeatherError("Type the high and the low of at least one day.")
     for day in days:
         if day.low_f > day.high_f:
-            raise WeatherError(f"{day.on}: the low of {day.low_f:g} F is above the high of {day.high_f:g} F.")
+            raise WeatherError(f"{day.on}: the low of {day.low_f:g} °F is above the high of {day.high_f:g} °F.")
     for before, after in pairwise(days):
         if after.on == before.on:
             raise WeatherError(f"{after.on} is typed twice.")

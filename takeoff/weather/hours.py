@@ -138,7 +138,7 @@ def checked(hour: Hour, zone: tzinfo) -> Hour:
         raise WeatherError(f"{hour.at:%Y-%m-%d %H:%M} says no time zone.")
     when = spoken(hour.at)
     if not COLDEST_C <= hour.air_c <= HOTTEST_C:
-        raise WeatherError(f"Air of {hour.air_c:.0f} C ({hour.air_f:.0f} F) at {when} cannot be; check the unit.")
+        raise WeatherError(f"Air of {hour.air_c:.0f} °C ({hour.air_f:.0f} °F) at {when} cannot be; check the unit.")
     for wind in (hour.wind_m_s, hour.gust_m_s):
         if wind is not None and not 0 <= wind <= STRONGEST_WIND_M_S:
             raise WeatherError(f"A wind of {mph(wind):.0f} mph at {when} cannot be; check the unit.")

@@ -21,7 +21,7 @@ PLACING = Source("ACI 306R", "-88 to -16", "Table of concrete temperatures, as r
 MIXING = Source("ACI 306R", "-88", "Table 3.1 lines 2 to 4", seen=False)
 DROP = Source("ACI 306R", "-88", "Table 3.1 line 5", seen=False)
 PROTECTION = Source("ACI 306R", "-88", "Tables 5.1 and 5.3", seen=False)
-TOO_WARM = Source("ACI 306R", "-88", "3.2, at most 20 F above the least", seen=False)
+TOO_WARM = Source("ACI 306R", "-88", "3.2, at most 20 °F above the least", seen=False)
 #: In cold weather concrete is not to be warmer than this above its least temperature [F]: it loses more in the end.
 MOST_ABOVE_LEAST_F = 20.0
 #: Strength [psi] at which concrete may freeze once: PCA, Design and Control of Concrete Mixtures, chapter 14.

@@ -67,7 +67,7 @@ class Window:
     @property
     def words(self) -> str:
         """'9 h, air 31 F: go with protection'."""
-        return f"{self.hours} h, air {self.mean_air_f:.0f} F: {self.verdict.value}"
+        return f"{self.hours} h, air {self.mean_air_f:.0f} °F: {self.verdict.value}"
 
 
 @dataclass(frozen=True, slots=True)

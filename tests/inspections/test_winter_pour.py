@@ -53,7 +53,7 @@ def test_no_slump_and_nothing_is_worked_out(cast, clients):
 def test_slump_rating_rate_lifts_trucks_and_a_colder_truck(house, clients):
     said = shown(clients["builder"], house, "weather_forms", "?concrete_f=60")
     for each in ("6 in, approved by E. Grade, P.E.", "Rated pressure of the form", "Highest rise",
-                 "Circuits of the wall", "governs", "Truck 1 first", "At 50 F instead of 60 F",
+                 "Circuits of the wall", "governs", "Truck 1 first", "At 50 °F instead of 60 °F",
                  "A form that gives way hurts people",
                  "ACI 347R", "DIN 18218", "CIRIA Report 108"):  # fmt: skip
         assert each in said, each
@@ -93,7 +93,7 @@ def test_the_order_says_everything_and_its_text_is_short_lines(house, clients):
     answer = clients["builder"].get(url(house, "weather_order", Stage.FULL_WALL) + f"?pour_day={today()}&pour_hour=9")
     said = words(answer)
     for each in ("First concrete", "yd3".replace("3", "³"), "psi at 28 days", "IRC 2021 Table R402.2", "Air 6 %",
-                 "6 in, approved by E. Grade", "largest that fits", "55 to 75 F at discharge", "lowest 15 F",
+                 "6 in, approved by E. Grade", "largest that fits", "55 to 75 °F at discharge", "lowest 15 °F",
                  "no accelerator", "discharge within 90 min", "booked for", "cylinders", "31 Ridge Road"):  # fmt: skip
         assert each in said, each
     text = message(answer)

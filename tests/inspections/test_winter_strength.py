@@ -30,8 +30,8 @@ def shown(client, about, query="", kind=Stage.FULL_WALL):
 def test_the_answers_carry_their_range_inputs_model_and_limits(house, clients):
     said = shown(clients["builder"], house, "&concrete_f=65")
     for each in (
-        "When does it survive a freeze?", "When may protection end?", "likely", "at best", "at worst", "placed at 65 F",
-        "core", "foam", "one-dimensional conduction", "A usual curve, not this mix's.", "ready-mix supplier decide",
+        "When does it survive a freeze?", "When may protection end?", "likely", "at best", "at worst",
+        "placed at 65 °F", "core", "foam", "one-dimensional conduction", "A usual curve, not this mix's.", "ready-mix supplier decide",
         "Typed highs and lows", "ACI 209R", "covers none",
     ):  # fmt: skip
         assert each.lower() in said.lower(), each
@@ -59,7 +59,7 @@ def test_where_no_strength_answers_for_a_leg_none_is_taken_for_all():
 def test_the_guide_stands_beside_the_model(house, clients):
     """ACI 306R Tables 5.1 and 3.1 (from memory and as restated by UFGS 03311): 3 days at 55 F under 12 in."""
     said = shown(clients["builder"], house, "&concrete_f=65")
-    assert "keep the concrete at 55 F or more for 72 h. The longer of guide and model holds" in said
+    assert "keep the concrete at 55 °F or more for 72 h. The longer of guide and model holds" in said
 
 
 def hours_of(said: str) -> float:
@@ -76,7 +76,7 @@ def test_colder_concrete_takes_longer(house, clients):
 def test_covers_and_heat_are_said_and_do_not_slow_it(house, clients):
     bare = shown(clients["builder"], house, "&concrete_f=55")
     kept = shown(clients["builder"], house, "&concrete_f=55&blanket_r=4&blanket_days=5&heat_f=60&heat_days=4")
-    assert "5 days, R 4 on both sides" in kept and "60 F for 4 days" in kept
+    assert "5 days, R 4 on both sides" in kept and "60 °F for 4 days" in kept
     assert hours_of(kept) <= hours_of(bare)
 
 

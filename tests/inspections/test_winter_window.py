@@ -98,7 +98,7 @@ def test_sent_twice_is_kept_once(bare, clients):
 @pytest.mark.parametrize(
     ("changed", "said"),
     [
-        ({"low_1": "60"}, "the low of 60 F is above the high of 50 F"),
+        ({"low_1": "60"}, "the low of 60 °F is above the high of 50 °F"),
         ({"high_1": "", "low_1": ""}, "is missing between the days typed"),
         ({"high_1": ""}, "Type the high of this day too"),
         ({"low_0": "minus"}, "That is not a number"),
@@ -208,25 +208,25 @@ def test_cold_days_go_by_the_thickness_of_the_plan(site, clients):
     bare = words(clients["builder"].get(url(site)))
     assert "Covers are not on site" in bare and "may be poured in these days" in bare
     ready = words(clients["builder"].get(url(site) + "?asked=1&covers=on&base_warm=on&pump=on&ground=clear"))
-    assert "Covers: keep the concrete at 55 F or more for 72 h" in ready
-    assert "55 to 75 F in cold weather" in ready and "Nobody has said yet" not in ready
+    assert "Covers: keep the concrete at 55 °F or more for 72 h" in ready
+    assert "55 to 75 °F in cold weather" in ready and "Nobody has said yet" not in ready
 
 
 def test_a_thick_section_may_be_colder(site, clients):
     """From 12 in 50 F is enough (ACI 306R, restated by UFGS 03311)."""
     give(clients["builder"], site, *[(39, 28)] * 13)
     shown = words(clients["builder"].get(url(site) + "?thickness_in=14&covers=on&base_warm=on"))
-    assert "50 to 70 F in cold weather" in shown and "keep the concrete at 50 F" in shown
+    assert "50 to 70 °F in cold weather" in shown and "keep the concrete at 50 °F" in shown
 
 
 @pytest.mark.parametrize(
     ("query", "said"),
     [
         ("concrete_f=", "Ask the plant"),
-        ("concrete_f=50&covers=on", "Concrete of 50 F is too cold"),
+        ("concrete_f=50&covers=on", "Concrete of 50 °F is too cold"),
         ("ground=frozen", "frozen"),
         ("wind_mph=5", "over 5: no boom"),
-        ("guide=canada&covers=on&base_warm=on", "keep the concrete at 50 F or more for 72 h"),
+        ("guide=canada&covers=on&base_warm=on", "keep the concrete at 50 °F or more for 72 h"),
     ],
 )
 def test_each_input_in_sight_decides(site, clients, query, said):
@@ -238,8 +238,8 @@ def test_the_latest_weather_is_shown_and_an_older_one_can_be_chosen(site, client
     give(clients["builder"], site, *[(39, 28)] * 13)
     old = WeatherSource.objects.get()
     give(clients["builder"], site, *[(70, 60)] * 13)
-    assert "60 to 70 F" in words(clients["builder"].get(url(site)))
-    assert "28 to 39 F" in words(clients["builder"].get(url(site) + f"?weather={old.pk}"))
+    assert "60 to 70 °F" in words(clients["builder"].get(url(site)))
+    assert "28 to 39 °F" in words(clients["builder"].get(url(site) + f"?weather={old.pk}"))
 
 
 def test_weather_of_another_house_cannot_be_chosen(site, clients, cast):

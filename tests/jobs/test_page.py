@@ -27,7 +27,7 @@ from takeoff.units import Length
         (7.25, "in", "7.25 in"),
         (0, "yd3", "0.00 yd³"),
         (0.002, "yd3", "under 0.01 yd³"),
-        (55, "F", "55.00 F"),
+        (55, "F", "55.00 °F"),
     ],
 )
 def test_an_amount_is_written_with_the_decimals_of_its_unit(amount, unit, written):

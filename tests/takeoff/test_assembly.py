@@ -59,7 +59,7 @@ def test_cold_foam_is_told_but_the_code_counts_the_label() -> None:
     cold, label = only(zoned(plans.rectangle(), mean_temperature_f=40.0)), only(zoned(plans.rectangle()))
     assert cold.r > label.r and cold.label_u == label.label_u and cold.foam_r == label.foam_r
     foam = next(layer for layer in cold.layers if layer.name == "inside foam")
-    assert "x 1.098 at 40 F" in foam.basis and foam.label_r == pytest.approx(9.5)
+    assert "x 1.098 at 40 °F" in foam.basis and foam.label_r == pytest.approx(9.5)
 
 
 def test_a_wall_that_holds_says_so_and_is_no_problem() -> None:

@@ -32,7 +32,7 @@ def test_every_line_has_its_own_kind_and_name() -> None:
     scene = temperature_chart(OUTLOOK, 720, (Limit(55, "least"),))
     assert [p.stroke for p in lines(scene)] == [Stroke.HEAVY, Stroke.VISIBLE, Stroke.HIDDEN, Stroke.THIN]
     for name in ("core", "corner", "top", "air"):
-        assert any(w.startswith(f"{name} ") and w.endswith(" F") for w in words(scene))
+        assert any(w.startswith(f"{name} ") and w.endswith(" °F") for w in words(scene))
     assert {"freezing", "least", "days from placing"} <= set(words(scene))
     assert len({legend.stroke for legend in scene.legend if legend.stroke}) == 5
 

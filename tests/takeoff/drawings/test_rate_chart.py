@@ -27,7 +27,7 @@ def test_it_is_drawn_in_the_width_asked_with_its_words(width):
     scene = rate_chart(points(), (60.0, 3.5), width)
     svg = ET.fromstring(render(scene, width))
     assert float(svg.attrib["width"]) == width
-    assert CAUTION in scene.description and "Planned: 3.50 ft/h at 60 F." in scene.description
+    assert CAUTION in scene.description and "Planned: 3.50 ft/h at 60 °F." in scene.description
 
 
 def test_warmer_concrete_may_rise_faster_and_the_curve_climbs():
@@ -40,7 +40,7 @@ def test_warmer_concrete_may_rise_faster_and_the_curve_climbs():
 def test_where_no_rate_is_slow_enough_there_is_no_curve_but_a_sentence():
     scene = rate_chart(points(rated=500.0))
     assert not [s for s in scene.shapes if isinstance(s, Path) and s.stroke is Stroke.HEAVY]
-    assert "40 to 90 F: Full liquid head governs" in scene.description
+    assert "40 to 90 °F: Full liquid head governs" in scene.description
 
 
 def test_where_pressure_sets_no_limit_that_is_said():

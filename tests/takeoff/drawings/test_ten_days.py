@@ -57,7 +57,7 @@ def test_every_rule_that_stops_has_its_word() -> None:
 def test_reasons_are_said_below_and_in_the_description() -> None:
     scene = ten_days(answer(), 720)
     assert any("Heat is not on site" in w for w in words(scene))
-    assert "Heat is not on site: lowest -9 F Thu Jan 7 07:00" in scene.description
+    assert "Heat is not on site: lowest -9 °F Thu Jan 7 07:00" in scene.description
     assert scene.description.startswith("Rules: ACI 306R, 8 in section.")
 
 

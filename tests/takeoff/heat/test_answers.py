@@ -50,8 +50,8 @@ def test_ranges_are_in_order_and_everything_is_in_sight(january, ask) -> None:
     assert answer.low <= answer.likely <= answer.high
     assert answer.caution == CAUTION and "engineer" in CAUTION and "supplier" in CAUTION
     said = dict(answer.inputs)
-    assert said["placed at"] == "61 F" and said["curve"].startswith("ACI 209") and "typical year" in said["air"]
-    assert "air +-3 C" in said["spread"] and "curve +-10%" in said["spread"]
+    assert said["placed at"] == "61 °F" and said["curve"].startswith("ACI 209") and "typical year" in said["air"]
+    assert "air +-3 °C" in said["spread"] and "curve +-10%" in said["spread"]
     assert any("1.11" in limit for limit in answer.limits) and any("Schindler" in str(s) for s in answer.sources)
 
 
@@ -141,7 +141,7 @@ def test_protection_waits_for_the_drop_where_concrete_is_hot_and_the_air_is_not(
     assert free.likely > strong.likely + 24 and free.low <= free.likely <= free.high
     assert drop_after(wall, outlook.likely.history, int(free.likely)) <= 40 / 1.8 + 0.2
     assert drop_after(wall, outlook.likely.history, int(free.likely) - 24) > 40 / 1.8
-    assert "40 F" in free.words
+    assert "40 °F" in free.words
 
 
 def test_a_drop_is_that_of_a_run_whose_covers_end_then() -> None:
@@ -232,7 +232,7 @@ def test_ranges_in_words(three, said) -> None:
     [
         ({"air_c": np.array([-5.0])}, "hour by hour"),
         ({"air_c": np.array([-5.0, np.nan, -5.0])}, "without a number"),
-        ({"placed_c": 60.0}, "Concrete of 140 F is not placed"),
+        ({"placed_c": 60.0}, "Concrete of 140 °F is not placed"),
         ({"placed_c": float("nan")}, "not placed"),
         ({"covers": (Cover(-1.0),)}, "less than nothing"),
         ({"core_m": 0.0}, "needs a thickness"),

@@ -87,7 +87,7 @@ def test_temperatures_of_an_order_in_the_cold() -> None:
     found = mix_temperatures(8, 20, 0.5, BATCH)
     assert (found.discharge_least_f, found.discharge_most_f) == (55, 75)
     assert found.batched_f == 65  # the guide's mixing temperature; the haul alone would ask 59.4
-    assert found.water is not None and "mixing water about 152 F" in found.words
+    assert found.water is not None and "mixing water about 152 °F" in found.words
 
 
 def test_a_long_haul_asks_more_than_the_guide() -> None:

@@ -45,7 +45,7 @@ def after(minutes: float) -> datetime:
     [
         ({"mix": "SLAB 4000"}, "mix", "ordered is WALL 3000"),
         ({"mix": ""}, "mix", "(none)"),
-        ({"concrete_f": 54.9}, "temperature", "Too cold: 54.9 F"),
+        ({"concrete_f": 54.9}, "temperature", "Too cold: 54.9 °F"),
         ({"concrete_f": 75.1}, "temperature", "Too warm"),
         ({"slump_in": 7.6}, "slump", "ordered 6 give or take 1.5"),
         ({"air_percent": 4.4}, "air", "Air 4.4 %"),

@@ -158,7 +158,7 @@ GOOD = Inputs(NOON, 50.0, 45.0, NOON, 72.0, 5.0, None, None, covers=True, heat=T
         ({"known_h": 71.0}, "forecast", "known for 71 h"),
         ({"frozen": True}, "frozen", "found frozen"),
         ({"snow": True}, "snow", "blow it out"),
-        ({"base_f": 32.0}, "base", "perhaps frozen"),
+        ({"base_f": 32.0}, "base", "maybe frozen"),
         ({"wind_mph": 25.1}, "wind", "no boom"),
         ({"gust_mph": 36.0}, "gust", "no boom"),
         ({"air_f": 9.0}, "line", "the pump line freezes"),
@@ -181,10 +181,10 @@ def test_each_rule_alone_stops_a_good_hour(change, rule, said) -> None:
 def test_protection_says_how_and_how_long() -> None:
     covered = decide(replace(GOOD, low_f=30.0), RULES[0])
     assert covered.protection is not None
-    assert covered.protection.words.startswith("Covers: keep the concrete at 55 F or more for 72 h")
+    assert covered.protection.words.startswith("Covers: keep the concrete at 55 °F or more for 72 h")
     heated = decide(replace(GOOD, low_f=5.0), RULES[1])
     assert heated.protection is not None
-    assert heated.protection.words.startswith("Covers and heat: keep the concrete at 50 F or more for 96 h")
+    assert heated.protection.words.startswith("Covers and heat: keep the concrete at 50 °F or more for 96 h")
 
 
 def test_full_load_is_protected_until_a_strength() -> None:
