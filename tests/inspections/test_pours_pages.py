@@ -93,7 +93,7 @@ def test_a_truck_goes_from_its_ticket_to_empty_and_the_level_rises_by_the_fill_c
 
 def test_a_cold_truck_is_told_to_go_and_sent_back_with_a_reason(site, clients):
     agree(clients["builder"], site)
-    assert "Too cold: 48 F, at least 55 F was agreed." in text(truck(clients["field_lead"], site, concrete_f="48"))
+    assert "Too cold: 48 °F, at least 55 °F was agreed." in text(truck(clients["field_lead"], site, concrete_f="48"))
     load = TruckLoad.objects.get()
     kept = {
         "ticket": "20417", "yd3": "9", "batched": ago(50), "arrived": ago(20), "replaces": load.pk, "started": ago(1),
