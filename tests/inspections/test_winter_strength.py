@@ -31,7 +31,8 @@ def test_the_answers_carry_their_range_inputs_model_and_limits(house, clients):
     said = shown(clients["builder"], house, "&concrete_f=65")
     for each in (
         "When does it survive a freeze?", "When may protection end?", "likely", "at best", "at worst",
-        "placed at 65 °F", "core", "foam", "one-dimensional conduction", "A usual curve, not this mix's.", "ready-mix supplier decide",
+        "placed at 65 °F", "core", "foam", "one-dimensional conduction", "A usual curve, not this mix's.",
+        "ready-mix supplier decide",
         "Typed highs and lows", "ACI 209R", "covers none",
     ):  # fmt: skip
         assert each.lower() in said.lower(), each
