@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from inspections.exceptions import NoSuchThing, WrongStanding
 from inspections.legs import leg_words
-from inspections.pours.kinds import MIX, POURED, TRUCK, Kind, Said, Wrong
+from inspections.pours.kinds import AHEAD, MIX, POURED, TRUCK, Kind, Said, Wrong
 from inspections.pours.models import PourRecord, TruckLoad
 from inspections.standing import Ledger, StageRow
 from jobs.exceptions import Refused
@@ -46,7 +46,7 @@ def said_right(kind: Kind, said: Said, now: datetime) -> None:
     """Times in their order and none of them still to come, and what the kind itself asks."""
     wrong = kind.problems(said)
     told = {name for name, _ in wrong}
-    for name, at in said.items():
+    for name, at in () if kind.key in AHEAD else said.items():
         if isinstance(at, datetime) and at > now + CLOCKS_DIFFER and name not in told:
             wrong.append((name, "This time is still to come: write down what happened, with its day."))
     if wrong:

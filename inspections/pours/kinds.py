@@ -16,9 +16,13 @@ from inspections.ahead import MODELLED
 from inspections.pours.models import (
     AlignmentReading,
     CylinderBreak,
+    LevelReading,
+    LoggerFile,
     MixAgreed,
+    PourDecision,
     PourMoment,
     PourRecord,
+    ProtectionSet,
     StrengthEstimate,
     TemperatureReading,
     TruckLoad,
@@ -38,6 +42,7 @@ POURED: Final = {
 }
 _LOG: Final = (Role.FIELD_LEAD, Role.BUILDER)
 _VOUCH: Final = (Role.ENGINEER, Role.BUILDER)
+_DECIDES: Final = (Role.BUILDER,)
 
 
 def _nothing(said: Said) -> list[Wrong]:
@@ -102,8 +107,52 @@ def _truck_says(said: Said) -> str:
 
 def _mix_wrong(said: Said) -> list[Wrong]:
     if said["most_f"] < said["least_f"]:
-        return [("most_f", f"At most {said['most_f']:g} F is under the least of {said['least_f']:g} F.")]
+        return [("most_f", f"At most {said['most_f']:g} °F is under the least of {said['least_f']:g} °F.")]
+    return _curve_wrong(said.get("curve") or [])
+
+
+def _curve_wrong(points: list[list[float]]) -> list[Wrong]:
+    """The supplier's curve is one the model can take."""
+    if not points:
+        return []
+    from takeoff.heat.layers import HeatError
+    from takeoff.heat.strength import own_curve
+
+    try:
+        own_curve([(days, psi) for days, psi in points])
+    except HeatError as wrong:
+        return [("curve", str(wrong))]
     return []
+
+
+def _logger_wrong(said: Said) -> list[Wrong]:
+    """A file that can be read."""
+    from takeoff.heat.layers import HeatError
+    from takeoff.heat.maturity import read_logger
+
+    try:
+        read_logger(said["text"], said["begun"])
+    except HeatError as wrong:
+        return [("text", str(wrong))]
+    return []
+
+
+def _protection_says(said: Said) -> str:
+    where = (("side_r", "both sides"), ("top_r", "the top"))
+    parts = [f"R {said[name]:g} on {word}" for name, word in where if said[name]]
+    if said.get("air_f") is not None:
+        parts.append(f"air heated to {said['air_f']:g} °F")
+    return f"Protection: {', '.join(parts) or 'none any more'}"
+
+
+def _decision_wrong(said: Said) -> list[Wrong]:
+    if said["until"] <= said["first_at"]:
+        return [("until", "The pour ends after it begins.")]
+    return []
+
+
+def _decision_says(said: Said) -> str:
+    return f"Decided: {PourDecision.Verdict(said['verdict']).label}, first concrete {_clock(said['first_at'])}"
 
 
 def _alignment_wrong(said: Said) -> list[Wrong]:
@@ -141,7 +190,7 @@ TEMPERATURE: Final = Kind(
     TemperatureReading,
     "Temperature",
     _LOG,
-    lambda said: f"{said['value_f']:g} F, {TemperatureReading.Place(said['place']).label}",
+    lambda said: f"{said['value_f']:g} °F, {TemperatureReading.Place(said['place']).label}",
 )
 ALIGNMENT: Final = Kind("alignment", AlignmentReading, "Alignment", _LOG, _alignment_says, more=_alignment_wrong)
 MOMENT: Final = Kind(
@@ -173,4 +222,22 @@ ESTIMATE: Final = Kind(
         else "The estimate of strength is accepted"
     ),
 )
-KINDS: Final = {kind.key: kind for kind in (TRUCK, MIX, TEMPERATURE, ALIGNMENT, MOMENT, CYLINDER, ESTIMATE)}
+LOGGER: Final = Kind(
+    "logger", LoggerFile, "Logger file", _LOG,
+    lambda said: f"Logger file {said['name']}, {TemperatureReading.Place(said['place']).label}", more=_logger_wrong,
+)  # fmt: skip
+PROTECTION: Final = Kind("protection", ProtectionSet, "Protection", _LOG, _protection_says)
+LEVEL: Final = Kind(
+    "level", LevelReading, "Level of the concrete", _LOG,
+    lambda said: f"Concrete {said['down_in']:g} in down from the top of the forms",
+)  # fmt: skip
+#: Worked out by the pages of the weather, not typed on the page of the pour. Its times lie ahead.
+DECISION: Final = Kind("decision", PourDecision, "Go or no go", _DECIDES, _decision_says, more=_decision_wrong)
+KINDS: Final = {
+    kind.key: kind
+    for kind in (
+        TRUCK, MIX, LEVEL, TEMPERATURE, LOGGER, PROTECTION, ALIGNMENT, MOMENT, CYLINDER, ESTIMATE, DECISION,
+    )
+}  # fmt: skip
+#: Kinds whose times are still to come.
+AHEAD: Final = frozenset({DECISION.key})

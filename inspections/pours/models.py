@@ -10,6 +10,7 @@ from django.db import models
 from django.db.models import Q
 
 from inspections.record import Record
+from jobs.weather.records import WeatherSource
 
 
 class PourRecord(Record):
@@ -34,6 +35,9 @@ class MixAgreed(PourRecord):
     least_f = models.FloatField()  # of the concrete at discharge
     most_f = models.FloatField()
     protection = models.TextField(blank=True)  # what is on site to keep it warm
+    cement_lb = models.FloatField(null=True)  # all binder in a yard
+    water_ratio = models.FloatField(null=True)  # water by binder
+    curve = models.JSONField(null=True)  # [days at 20 C, psi] by the supplier's own tests; None: not given
 
     def __str__(self) -> str:
         return f"mix agreed at {self.slump_in:g} in"
@@ -60,6 +64,8 @@ class TruckLoad(PourRecord):
     air_percent = models.FloatField(null=True)
     water_gal = models.FloatField(default=0.0)
     water_by = models.CharField(max_length=120, blank=True)
+    water_allowed_gal = models.FloatField(null=True)  # what the ticket still allows on site; None: not noted
+    revolutions = models.PositiveIntegerField(null=True)  # of the drum, when it was empty
     decision = models.CharField(max_length=10, choices=Decision.choices, blank=True)
     reason = models.TextField(blank=True)
 
@@ -89,7 +95,65 @@ class TemperatureReading(PourRecord):
     taken = models.DateTimeField()
 
     def __str__(self) -> str:
-        return f"{self.value_f:g} F, {self.get_place_display()}"
+        return f"{self.value_f:g} °F, {self.get_place_display()}"
+
+
+class LoggerFile(PourRecord):
+    """A file of a temperature logger at one place, as it was brought. Times in it that are hours count from ``begun``,
+    clock times without a zone are of its clock."""
+
+    place = models.CharField(max_length=20, choices=TemperatureReading.Place.choices)
+    name = models.CharField(max_length=120)
+    text = models.TextField()
+    begun = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"logger file {self.name}"
+
+
+class ProtectionSet(PourRecord):
+    """What keeps the wall warm from ``when`` until the next of these, or until protection was taken off: covers on both
+    sides and on the top as R values [h ft2 F/Btu], air heated to [F]; 0 and None are none."""
+
+    side_r = models.FloatField(default=0.0)
+    top_r = models.FloatField(default=0.0)
+    air_f = models.FloatField(null=True)
+    when = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"protection R {self.side_r:g}"
+
+
+class LevelReading(PourRecord):
+    """How far down from the top of the forms the fresh concrete stands on one leg [in], read with a tape."""
+
+    down_in = models.FloatField()
+    taken = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"{self.down_in:g} in down on leg {', '.join(self.legs)}"
+
+
+class PourDecision(PourRecord):
+    """Whether a pour goes ahead, as somebody decided it: for which hours, on which answer of the guide, by which
+    weather and under which conditions (as typed). ``answer`` is what the guide said, ``verdict`` what was decided."""
+
+    class Verdict(models.TextChoices):
+        GO = "go", "go"
+        PROTECT = "protect", "go with protection"
+        NO = "no", "no"
+
+    verdict = models.CharField(max_length=10, choices=Verdict.choices)
+    answer = models.CharField(max_length=10, choices=Verdict.choices)
+    first_at = models.DateTimeField()  # first concrete
+    until = models.DateTimeField()
+    reasons = models.JSONField(default=list)  # sentences of the guide
+    conditions = models.JSONField(default=dict)
+    source = models.ForeignKey(WeatherSource, null=True, on_delete=models.PROTECT, related_name="+")
+    weather = models.TextField()
+
+    def __str__(self) -> str:
+        return f"{self.get_verdict_display()} for {self.first_at:%Y-%m-%d %H:%M}"
 
 
 class AlignmentReading(PourRecord):
@@ -161,5 +225,6 @@ class PourMoment(PourRecord):
 
 
 RECORDS: tuple[type[PourRecord], ...] = (
-    MixAgreed, TruckLoad, TemperatureReading, AlignmentReading, CylinderBreak, PourMoment, StrengthEstimate,
+    MixAgreed, TruckLoad, TemperatureReading, LoggerFile, ProtectionSet, LevelReading, AlignmentReading, CylinderBreak,
+    PourMoment, StrengthEstimate, PourDecision,
 )  # fmt: skip

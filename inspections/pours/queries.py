@@ -9,9 +9,13 @@ from typing import TypeVar
 from inspections.pours.models import (
     AlignmentReading,
     CylinderBreak,
+    LevelReading,
+    LoggerFile,
     MixAgreed,
+    PourDecision,
     PourMoment,
     PourRecord,
+    ProtectionSet,
     StrengthEstimate,
     TemperatureReading,
     TruckLoad,
@@ -32,6 +36,10 @@ class Records:
     cylinders: tuple[CylinderBreak, ...]
     moments: tuple[PourMoment, ...]
     estimates: tuple[StrengthEstimate, ...] = ()
+    loggers: tuple[LoggerFile, ...] = ()
+    protections: tuple[ProtectionSet, ...] = ()
+    levels: tuple[LevelReading, ...] = ()
+    decisions: tuple[PourDecision, ...] = ()
 
     def of(self, legs: tuple[str, ...]) -> Records:
         """Those that are about any of the legs."""
@@ -43,6 +51,10 @@ class Records:
             _about(self.cylinders, legs),
             _about(self.moments, legs),
             _about(self.estimates, legs),
+            _about(self.loggers, legs),
+            _about(self.protections, legs),
+            _about(self.levels, legs),
+            _about(self.decisions, legs),
         )
 
     @property
@@ -52,7 +64,7 @@ class Records:
 
 
 def records(stage: int) -> Records:
-    """All that stands on record of a stage. Seven queries."""
+    """All that stands on record of a stage. Eleven queries."""
     return Records(
         _standing(MixAgreed, stage),
         tuple(sorted(_standing(TruckLoad, stage), key=lambda load: (load.batched, load.pk))),
@@ -61,6 +73,10 @@ def records(stage: int) -> Records:
         _standing(CylinderBreak, stage),
         tuple(sorted(_standing(PourMoment, stage), key=lambda moment: (moment.when, moment.pk))),
         _standing(StrengthEstimate, stage),
+        _standing(LoggerFile, stage),
+        tuple(sorted(_standing(ProtectionSet, stage), key=lambda found: (found.when, found.pk))),
+        tuple(sorted(_standing(LevelReading, stage), key=lambda found: (found.taken, found.pk))),
+        _standing(PourDecision, stage),
     )
 
 

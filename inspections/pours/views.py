@@ -41,7 +41,7 @@ def pour(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
 def write(request: PersonRequest, pk: int, stage_pk: int, kind: str) -> HttpResponse:
     """One record: written and told, or the page again with what is wrong beside its field."""
     each, stage = _asked(request, pk, stage_pk)
-    found = KINDS.get(kind)
+    found = KINDS.get(kind) if kind in FORMS else None
     if found is None:
         raise Http404("No such record.")
     with timezone.override(each.house.timezone):
@@ -111,7 +111,7 @@ def _forms(request: PersonRequest, each: Mine, told: PourPage, tried: PourForm |
     """A form for each kind of record the person may write; the one that was tried as it was sent."""
     out = {}
     for key, kind in KINDS.items():
-        if key in told.may and (kind is not ESTIMATE or told.estimate is not None):
+        if key in FORMS and key in told.may and (kind is not ESTIMATE or told.estimate is not None):
             mine_ = tried is not None and tried.kind is kind
             out[key] = tried if tried is not None and mine_ else _form(request, each, kind, told, fresh=True)
     return out

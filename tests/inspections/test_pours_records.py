@@ -30,7 +30,7 @@ from tests.inspections.world import Site
 
 TABLES = tuple(
     table
-    for name in ("0003_pours", "0004_strength_estimate")
+    for name in ("0003_pours", "0004_strength_estimate", "0006_pour_more")
     for table in importlib.import_module(f"inspections.migrations.{name}").TABLES
 )
 

@@ -1,0 +1,279 @@
+"""A pour as it stands on record, in the plain numbers that the model of warmth and strength takes. Pure.
+
+Concrete as placed, the mix and its curve as agreed, what kept it warm and from when to when, what was read in it by
+hand and by logger, what cylinders from the laboratory say of the mix. The model itself is :mod:`takeoff.heat`; whoever
+asks it of a wall that is poured asks with :func:`wall_of`, so that every page says the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta, timezone, tzinfo
+from functools import lru_cache
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
+
+from inspections.pours.air import Around
+from inspections.pours.live import accepted, last_concrete, running
+from inspections.pours.models import CylinderBreak, MixAgreed, PourMoment, TemperatureReading
+from inspections.pours.queries import Records
+from takeoff.pour.truck_log import minutes_between
+from takeoff.site import ConcreteSpec
+
+if TYPE_CHECKING:
+    from takeoff.heat.hydration import Mix
+    from takeoff.heat.maturity import Readings
+    from takeoff.heat.outlook import Wall
+    from takeoff.heat.strength import Corrected, Curve
+
+#: Hours from placing and degrees read [h, F].
+Point = tuple[float, float]
+#: Places in the wall whose readings speak of its strength; those the model is made to follow, best first.
+PLACES: Final = ("core_top", "core_middle", "north_corner", "face")
+CORES: Final = ("core_middle", "core_top")
+#: Where a laboratory keeps cylinders [C]: 73.4 F give or take 3.6, ASTM C31 and C511 from memory.
+LABORATORY_C: Final = 23.0
+#: Water by binder where only the cement was told; common practice, no source.
+USUAL_RATIO: Final = 0.45
+FOREVER: Final = float("inf")
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """What kept the wall warm between two hours from placing: R values [h ft2 F/Btu] on its sides and its top, heated
+    air [F]."""
+
+    from_h: float
+    until_h: float
+    side_r: float
+    top_r: float
+    air_f: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class AsPoured:
+    """A pour by hours from its last concrete. ``breaks`` are cylinders of the laboratory: hours in it and psi. ``lost``
+    are sentences about records that could not be used."""
+
+    placed: datetime
+    placed_f: float
+    specified_psi: float
+    cement_lb: float | None = None
+    water_ratio: float | None = None
+    curve_points: tuple[tuple[float, float], ...] = ()
+    breaks: tuple[tuple[float, float], ...] = ()
+    kept: tuple[Kept, ...] = ()
+    read: tuple[tuple[str, tuple[Point, ...]], ...] = ()
+    lost: tuple[str, ...] = ()
+
+    @property
+    def places(self) -> dict[str, tuple[Point, ...]]:
+        """Readings by place, in order, after placing."""
+        return dict(self.read)
+
+    @property
+    def core(self) -> tuple[Point, ...]:
+        """Readings the model is made to follow; () without any."""
+        return next((points for place in CORES if (points := self.places.get(place))), ())
+
+    @property
+    def last_h(self) -> float | None:
+        """Hours from placing to the last reading of the wall."""
+        return max((points[-1][0] for place, points in self.read if place in PLACES), default=None)
+
+
+def as_poured(own: Records, spec: ConcreteSpec, now: datetime) -> AsPoured | None:
+    """The pour as its records say it, ``now`` by the clock of the site; None until its last truck is empty."""
+    placed = last_concrete(own.loads, now)
+    if placed is None or running(own.loads):
+        return None
+    placed = placed.astimezone(timezone(placed.astimezone(now.tzinfo).utcoffset() or timedelta()))
+    mix, lost = own.mix, list[str]()
+    return AsPoured(
+        placed,
+        placed_f(own, spec),
+        spec.strength_psi,
+        mix.cement_lb if mix else None,
+        mix.water_ratio if mix else None,
+        _curve_points(mix),
+        tuple(_lab_breaks(own)),
+        tuple(_kept(own, placed)),
+        tuple(_read(own, placed, now.tzinfo, lost).items()),
+        tuple(lost),
+    )
+
+
+def placed_f(own: Records, spec: ConcreteSpec) -> float:
+    """Temperature of the concrete as placed [F]: of the coldest truck taken, else the least that was agreed."""
+    taken = [load.concrete_f for load in accepted(own.loads) if load.concrete_f is not None]
+    return min(taken, default=own.mix.least_f if own.mix else spec.minimum_temperature_f)
+
+
+def _curve_points(mix: MixAgreed | None) -> tuple[tuple[float, float], ...]:
+    points: list[list[float]] = mix.curve or [] if mix else []
+    return tuple((float(days), float(psi)) for days, psi in points)
+
+
+def _lab_breaks(own: Records) -> Iterator[tuple[float, float]]:
+    """Cylinders of the laboratory. One cured beside the wall lay as cold as nobody knows: it speaks for the wall, where
+    the gate counts it, not for the mix."""
+    for each in own.cylinders:
+        if each.cured == CylinderBreak.Cured.LAB:
+            yield minutes_between(each.cast, each.broken) / 60, each.psi
+
+
+def _kept(own: Records, placed: datetime) -> Iterator[Kept]:
+    """Each protection from its moment until the next, or until protection was taken off."""
+    ends = [m.when for m in own.moments if m.what == PourMoment.What.UNPROTECTED]
+    rows = [(p.when, p) for p in own.protections]
+    marks = sorted([*((at, n, p) for n, (at, p) in enumerate(rows)), *((at, -1, None) for at in ends)], key=_moment)
+    for (at, _, found), after in pairwise([*marks, None]):
+        begin = max(minutes_between(placed, at) / 60, 0.0)
+        end = minutes_between(placed, after[0]) / 60 if after else FOREVER
+        if found is not None and end > begin:
+            yield Kept(begin, end, found.side_r, found.top_r, found.air_f)
+
+
+def _moment(mark: tuple[datetime, int, object]) -> tuple[datetime, int]:
+    return mark[0], mark[1]
+
+
+def _read(own: Records, placed: datetime, clock: tzinfo | None, lost: list[str]) -> dict[str, tuple[Point, ...]]:
+    """What was read at each place after placing, by hand and by logger; of two at one time the later record."""
+    found: dict[str, dict[float, float]] = {}
+    for logger in own.loggers:
+        points = _logged(logger.text, logger.begun.astimezone(clock), placed)
+        if not points:
+            lost.append(f"Nothing in logger file “{logger.name}” was read after the last concrete.")
+        found.setdefault(logger.place, {}).update(points)
+    for each in own.temperatures:
+        if each.taken > placed:
+            found.setdefault(each.place, {})[minutes_between(placed, each.taken) / 60] = each.value_f
+    return {place: tuple(sorted(points.items())) for place, points in found.items() if points}
+
+
+@lru_cache(maxsize=32)
+def _logged(text: str, begun: datetime, placed: datetime) -> dict[float, float]:
+    """A logger's readings after placing: hours and F."""
+    from takeoff.heat.layers import HeatError
+    from takeoff.heat.maturity import read_logger
+
+    try:
+        found = read_logger(text, begun)
+    except HeatError:
+        return {}
+    off = minutes_between(placed, begun) / 60
+    hours = found.hours + off
+    return {
+        round(float(h), 4): round(float(c) * 1.8 + 32, 2)
+        for h, c in zip(hours, found.temperature_c, strict=True)
+        if h > 0
+    }
+
+
+# -- as the model takes it ------------------------------------------------------------------------------
+def mix_of(poured: AsPoured) -> Mix:
+    """The mix as agreed, else a usual one."""
+    from takeoff.heat.hydration import KG_M3_PER_LB_YD3, Mix
+
+    if poured.cement_lb is None:
+        return Mix()
+    cement = poured.cement_lb * KG_M3_PER_LB_YD3
+    return Mix(cement_kg=cement, water_kg=cement * (poured.water_ratio or USUAL_RATIO))
+
+
+def curve_of(poured: AsPoured) -> Curve:
+    """Strength by age: the supplier's own curve, else a usual one; corrected by what the laboratory broke."""
+    found = correction_of(poured)
+    return found.curve if found else _plain_curve(poured)
+
+
+def correction_of(poured: AsPoured) -> Corrected | None:
+    """How cylinders of the laboratory correct the curve; None without any that can be compared."""
+    import numpy as np
+
+    from takeoff.heat.layers import HeatError
+    from takeoff.heat.strength import Break, corrected
+
+    curve = _plain_curve(poured)
+    breaks = []
+    for hours, psi in poured.breaks:
+        age = curve.age_rule(np.array([0.0, hours]), np.array([LABORATORY_C, LABORATORY_C]))[-1] if hours > 0 else 0.0
+        breaks.append(Break(float(age), psi))
+    try:
+        return corrected(curve, breaks) if breaks else None
+    except HeatError:
+        return None
+
+
+def _plain_curve(poured: AsPoured) -> Curve:
+    from takeoff.heat.layers import HeatError
+    from takeoff.heat.strength import own_curve, usual_curve
+
+    try:
+        return own_curve(poured.curve_points, "the supplier's curve, as agreed")
+    except HeatError:
+        return usual_curve(poured.specified_psi)
+
+
+def wall_of(poured: AsPoured, around: Around) -> Wall:
+    """The thinnest wall of the pour as the heat model takes it, in its weather, as it was covered and heated."""
+    import numpy as np
+
+    from takeoff.heat.layers import R_US, Cover
+    from takeoff.heat.outlook import Wall, Warming
+
+    kept = poured.kept
+    top = tuple(Cover(k.top_r * R_US, k.from_h, k.until_h) for k in kept if k.top_r)
+    return Wall(
+        around.core_m,
+        around.foam_m,
+        np.array(around.air_c),
+        (poured.placed_f - 32) / 1.8,
+        curve_of(poured),
+        mix=mix_of(poured),
+        wind_m_s=np.array(around.wind_m_s),
+        covers=tuple(Cover(k.side_r * R_US, k.from_h, k.until_h) for k in kept if k.side_r),
+        warming=tuple(Warming((k.air_f - 32) / 1.8, k.from_h, k.until_h) for k in kept if k.air_f is not None),
+        top_covers=top if kept else None,
+        air_source=around.source,
+    )
+
+
+def readings_of(points: tuple[Point, ...]) -> Readings:
+    """Readings of a core as the model follows them."""
+    import numpy as np
+
+    from takeoff.heat.maturity import Readings
+
+    hours, degrees = (np.array(each) for each in zip(*points, strict=True))
+    return Readings(hours, (degrees - 32) / 1.8, "read in the core")
+
+
+def told(poured: AsPoured) -> Iterator[tuple[str, str]]:
+    """What the records say, label and words, for whoever looks at an answer that rests on them."""
+    yield "Placed at", f"{poured.placed_f:.0f} °F, the coldest truck taken"
+    if poured.cement_lb is None:
+        yield "Mix", "not told: a usual one is taken"
+    else:
+        yield (
+            "Mix",
+            f"{poured.cement_lb:g} lb of cement in a yard, water by cement {poured.water_ratio or USUAL_RATIO:g}",
+        )
+    found = correction_of(poured)
+    yield "Curve", f"{_plain_curve(poured).name}{f'; {found.words}' if found else ''}"
+    if not poured.kept:
+        yield "Kept warm by", "nothing on record but the forms"
+    for kept in poured.kept:
+        yield "Kept warm by", kept_words(kept)
+    counts = [f"{len(points)} in the {TemperatureReading.Place(place).label}" for place, points in poured.read]
+    yield "Readings", "; ".join(counts) or "none"
+
+
+def kept_words(kept: Kept) -> str:
+    """'R 5 on both sides, R 5 on the top, from 2 h after placing'."""
+    parts = [f"R {r:g} on {word}" for r, word in ((kept.side_r, "both sides"), (kept.top_r, "the top")) if r]
+    parts += [f"air at {kept.air_f:g} °F"] if kept.air_f is not None else []
+    until = "on" if kept.until_h == FOREVER else f"until {kept.until_h:.0f} h after it"
+    return f"{', '.join(parts) or 'nothing'}, from {kept.from_h:.0f} h after placing {until}"
