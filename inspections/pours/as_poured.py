@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta, timezone, tzinfo
 from functools import lru_cache
-from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from inspections.pours.air import Around
@@ -111,7 +110,7 @@ def placed_f(own: Records, spec: ConcreteSpec) -> float:
 
 
 def _curve_points(mix: MixAgreed | None) -> tuple[tuple[float, float], ...]:
-    points: list[list[float]] = mix.curve or [] if mix else []
+    points = list(mix.curve or []) if mix is not None else []
     return tuple((float(days), float(psi)) for days, psi in points)
 
 
@@ -125,18 +124,14 @@ def _lab_breaks(own: Records) -> Iterator[tuple[float, float]]:
 
 def _kept(own: Records, placed: datetime) -> Iterator[Kept]:
     """Each protection from its moment until the next, or until protection was taken off."""
-    ends = [m.when for m in own.moments if m.what == PourMoment.What.UNPROTECTED]
-    rows = [(p.when, p) for p in own.protections]
-    marks = sorted([*((at, n, p) for n, (at, p) in enumerate(rows)), *((at, -1, None) for at in ends)], key=_moment)
-    for (at, _, found), after in pairwise([*marks, None]):
-        begin = max(minutes_between(placed, at) / 60, 0.0)
-        end = minutes_between(placed, after[0]) / 60 if after else FOREVER
-        if found is not None and end > begin:
+    off = [m.when for m in own.moments if m.what == PourMoment.What.UNPROTECTED]
+    starts = [p.when for p in own.protections]
+    for n, found in enumerate(own.protections):
+        ends = [*starts[n + 1 : n + 2], *(at for at in off if at > found.when)]
+        begin = max(minutes_between(placed, found.when) / 60, 0.0)
+        end = minutes_between(placed, min(ends)) / 60 if ends else FOREVER
+        if end > begin:
             yield Kept(begin, end, found.side_r, found.top_r, found.air_f)
-
-
-def _moment(mark: tuple[datetime, int, object]) -> tuple[datetime, int]:
-    return mark[0], mark[1]
 
 
 def _read(own: Records, placed: datetime, clock: tzinfo | None, lost: list[str]) -> dict[str, tuple[Point, ...]]:
