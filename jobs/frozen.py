@@ -22,7 +22,8 @@ from takeoff.results import Criterion, Quantity, SteelCheck, Takeoff, Unbalanced
 class LegFacts:
     """What a gate must know of one leg. ``fingerprints``: of the inputs to each stage the leg goes through.
     ``frost_openings``: how many of the openings reach below the top of its frost wall. ``strength``: concrete strength
-    [psi] it needs by state, None where no strength answers; empty in a plan locked before it was worked out."""
+    [psi] it needs by state, None where no strength answers; empty in a plan locked before it was worked out, without
+    a fill on one side first in one locked before that was."""
 
     name: str
     section: str

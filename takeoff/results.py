@@ -206,6 +206,7 @@ class WallState(StrEnum):
     """When a wall is asked whether its steel is enough."""
 
     FROST_FILL = "frost_fill"  # a frost wall while both sides are filled
+    FROST_ONE_SIDE = "frost_one_side"  # a frost wall braced at its top, one side filled alone
     BEFORE_SLAB = "before_slab"  # filled outside before the slab inside is placed
     FINISHED = "finished"
 

@@ -125,6 +125,8 @@ def table_wants(plan: Plan, situation: Situation) -> Wanted:
     if isinstance(soil, str):
         return Wanted(refused=soil)
     bars, psi = plan.spec.bars, float(plan.spec.concrete.strength_psi)
+    if situation.outside_pulled and bars.vertical_place is BarPlace.INSIDE_FACE:
+        return Wanted(refused="its bars stand near the inside face, and earth from the inside pulls the outside")
     return wanted(
         situation.leg.core, situation.height, situation.fill, soil, bars.vertical_place, psi, bars.inside_cover
     )
@@ -166,7 +168,7 @@ def strip_of(plan: Plan, situation: Situation, strength_psi: float, share: float
     size = bars.vertical_size
     if not situation.held and situation.on_footing:
         size = min(bars.dowel_size, bars.vertical_size)
-    depth = bar_depth_in(spec, situation.leg.core, size, not situation.held)
+    depth = bar_depth_in(spec, situation.leg.core, size, situation.outside_pulled)
     area = capacity.area_per_foot_in2(bar_size(size).area, bars.vertical_spacing.inch)
     full = Section(area, depth, bars.grade_ksi * 1000.0, strength_psi)
     section = full if share == 1.0 else replace(full, fy_psi=full.fy_psi * share)

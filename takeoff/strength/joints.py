@@ -56,23 +56,34 @@ def _cold_joints(plan: Plan, found: tuple[Situation, ...]) -> list[Problem]:
 
 def _feet(plan: Plan, found: tuple[Situation, ...]) -> list[Problem]:
     """Feet on a footing without a key, where the dowels carry less across than the earth puts on them."""
-    if plan.spec.footing.base_joint is not BaseJoint.DOWELS:
-        return []
-    bars = plan.spec.bars
-    holds = dowel_shear_lb(bars.dowel_size, bars.vertical_spacing, bars.grade_ksi)
     short: dict[str, tuple[str, float]] = {}
     for s in found:
-        if s.on_footing and not barred(plan, s) and (push := EARTH_FACTOR * effects_of(plan, s).foot) > holds:
+        if push := overcomes_dowels_lb(plan, s):
             short[s.leg.name] = max((STATE_WORDS[s.state], push), short.get(s.leg.name, ("", 0.0)), key=lambda x: x[1])
     if not short:
         return []
     state, most = max(short.values(), key=lambda x: x[1])
-    sentence = (
-        f"{', '.join(short)}, {state}: dowels #{bars.dowel_size} @ {bars.vertical_spacing.inch:g} in hold {holds:,.0f} "
-        f"lb per ft across the foot, the earth puts up to {most:,.0f} there ({FRICTION}); it wants a key, more dowels "
-        "or the engineer."
-    )
+    sentence = f"{', '.join(short)}, {state}: {dowel_words(plan, most)}; it wants a key, more dowels or the engineer."
     return [Problem(Severity.WARNING, sentence, "spec.footing.base_joint", next(iter(short)))]
+
+
+def overcomes_dowels_lb(plan: Plan, s: Situation) -> float:
+    """What earth puts on a foot [lb per ft, factored] that dowels alone hold, where it is more than they do; else 0."""
+    bars = plan.spec.bars
+    if plan.spec.footing.base_joint is not BaseJoint.DOWELS or not s.on_footing or barred(plan, s):
+        return 0.0
+    push = EARTH_FACTOR * effects_of(plan, s).foot
+    return push if push > dowel_shear_lb(bars.dowel_size, bars.vertical_spacing, bars.grade_ksi) else 0.0
+
+
+def dowel_words(plan: Plan, push: float) -> str:
+    """'dowels #4 @ 48 in hold 1,350 lb per ft across the foot, the earth puts up to 1,500 there'."""
+    bars = plan.spec.bars
+    holds = dowel_shear_lb(bars.dowel_size, bars.vertical_spacing, bars.grade_ksi)
+    return (
+        f"dowels #{bars.dowel_size} @ {bars.vertical_spacing.inch:g} in hold {holds:,.0f} lb per ft across the foot, "
+        f"the earth puts up to {push:,.0f} there ({FRICTION})"
+    )
 
 
 def _in(length: Length) -> str:

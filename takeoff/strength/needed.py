@@ -20,13 +20,14 @@ from takeoff.sources import Source
 from takeoff.strength.capacity import MODEL
 from takeoff.strength.checks import check, strip_of, table_wants
 from takeoff.strength.development import Bond, lap_in
+from takeoff.strength.joints import FRICTION, dowel_words, overcomes_dowels_lb
 from takeoff.strength.prescriptive import (
     LEAST_STRENGTH_PSI,
     PLAIN_TWELVE_STRENGTH_PSI,
     THINNER_STRENGTH_PSI,
     Wanted,
 )
-from takeoff.strength.situations import STATE_WORDS, Situation, situations
+from takeoff.strength.situations import STATE_WORDS, Situation, one_sided, situations
 from takeoff.units import Length
 
 #: The model is not used below this [psi]: concrete this young is only guarded against frost. Common practice.
@@ -54,7 +55,7 @@ def strength_needed(plan: Plan, placement: Placement, leg: str, state: WallState
 
     Raises KeyError for a leg that has no such state.
     """
-    found = [s for s in situations(plan, placement) if s.leg.name == leg and s.state is state]
+    found = [s for s in _every(plan, placement) if s.leg.name == leg and s.state is state]
     if not found:
         raise KeyError(f"{leg} is never {STATE_WORDS[state]}")
     return _most(situation_needs(plan, situation) for situation in found)
@@ -63,13 +64,18 @@ def strength_needed(plan: Plan, placement: Placement, leg: str, state: WallState
 def needed_by_leg(plan: Plan, placement: Placement) -> dict[str, dict[WallState, StrengthNeeded]]:
     """What every leg needs in each state it is ever in, by name; legs that never carry earth are left out."""
     found: dict[tuple[str, WallState], list[StrengthNeeded]] = {}
-    for situation in situations(plan, placement):
+    for situation in _every(plan, placement):
         key = situation.leg.name, situation.state
         found.setdefault(key, []).append(situation_needs(plan, situation))
     out: dict[str, dict[WallState, StrengthNeeded]] = {}
     for (leg, state), answers in found.items():
         out.setdefault(leg, {})[state] = _most(answers)
     return out
+
+
+def _every(plan: Plan, placement: Placement) -> tuple[Situation, ...]:
+    """The states a leg goes through, and a frost wall filled on one side first, which it may."""
+    return (*situations(plan, placement), *one_sided(plan, placement))
 
 
 def _most(answers: Iterable[StrengthNeeded]) -> StrengthNeeded:
@@ -87,6 +93,9 @@ def situation_needs(plan: Plan, situation: Situation) -> StrengthNeeded:
     if checked.verdict is not Verdict.ENOUGH:
         reason = checked.reason or checked.verdict.value
         return StrengthNeeded(None, "; ".join(checked.basis), checked.source, f"{where}: {reason}")
+    if situation.state is WallState.FROST_ONE_SIDE and (push := overcomes_dowels_lb(plan, situation)):
+        reason = dowel_words(plan, push)  # told nowhere else: the warnings of a plan are of the states it goes through
+        return StrengthNeeded(None, "; ".join(checked.basis), FRICTION, f"{where}: {reason}")
     most = min(specified, MOST_PSI)
     if carries(plan, situation, most):
         psi = _least(plan, situation, most)

@@ -22,6 +22,7 @@ from takeoff.units import ZERO, Length
 
 STATE_WORDS: Final = {
     WallState.FROST_FILL: "while both sides of the frost wall are filled",
+    WallState.FROST_ONE_SIDE: "braced while one side of the frost wall is filled first",
     WallState.BEFORE_SLAB: "filled before the slab is placed",
     WallState.FINISHED: "in the finished house",
 }
@@ -40,7 +41,7 @@ class Situation:
 
     ``foot`` the level of its foot; ``height`` from what holds its foot to what holds its top, or to its free top;
     ``fill`` unbalanced, ``balanced`` earth inside above the foot. ``on_footing``: dowels hold its foot. ``refused``
-    says why the earth stands as no strip can carry it.
+    says why the earth stands as no strip can carry it. ``from_inside``: the earth presses from the inside.
     """
 
     leg: Leg
@@ -56,6 +57,12 @@ class Situation:
     on_footing: bool
     words: str
     refused: str = ""
+    from_inside: bool = False
+
+    @property
+    def outside_pulled(self) -> bool:
+        """Which face is pulled: away from the earth between foot and held top, towards it at the foot of a free one."""
+        return self.held is self.from_inside
 
     def load(self, pressure_psf_per_ft: float) -> EarthLoad:
         """The earth on a strip of it."""
@@ -100,6 +107,41 @@ def _frost(
             levels.footing_top, levels.frost_top - levels.footing_top, fill, higher - fill - levels.footing_top,
             False, True, words,
         )
+    ]  # fmt: skip
+
+
+def one_sided(plan: Plan, placement: Placement) -> tuple[Situation, ...]:
+    """Every stretch of every frost wall with one side filled alone, outside or inside, and braces that hold its top.
+    Asked of strength only: a plan does not say that a wall will be filled so, who fills it does."""
+    out: list[Situation] = []
+    for geometry in placement.legs.values():
+        if Stage.FROST_BACKFILL not in stages_of(plan, placement, geometry.leg):
+            continue
+        section = plan.section(geometry.leg.section)
+        for stretch in stretches(geometry.leg, geometry.dimension_length):
+            if stretch.end > stretch.start:
+                out += _alone(placement, geometry, stretch, section)
+    return tuple(out)
+
+
+def _alone(placement: Placement, geometry: LegGeometry, stretch: Stretch, section: Section) -> list[Situation]:
+    """The two ways to fill one side alone, nothing on the other; without a side that has earth none."""
+    levels = stretch.levels
+    foot, top = levels.footing_top, levels.frost_top
+    if top is None or top <= foot:
+        return []
+    inside = frost_fill_inside(levels, section)
+    outside = frost_fill_outside(levels) if has_ground_outside(placement, geometry) else inside
+    return [
+        Situation(
+            geometry.leg, stretch.start, stretch.end, Stage.FROST_BACKFILL, WallState.FROST_ONE_SIDE, foot, top - foot,
+            ground - foot, ZERO, True, True,
+            f"filled {side} alone to {ground}: unbalanced {ground - foot}; footing holds its foot at {foot}, braces "
+            f"hold its top at {top}",
+            from_inside=side == "inside",
+        )
+        for side, ground in (("outside", outside), ("inside", inside))
+        if ground > foot
     ]  # fmt: skip
 
 

@@ -10,9 +10,10 @@ import pytest
 from takeoff.geometry import place
 from takeoff.plan import Plan
 from takeoff.results import WallState
-from takeoff.site import BarPlace, LapsFrom, TopHeld
-from takeoff.strength.needed import bond_share, carries, strength_needed
+from takeoff.site import BarPlace, BaseJoint, LapsFrom, TopHeld
+from takeoff.strength.needed import bond_share, carries, needed_by_leg, strength_needed
 from takeoff.strength.situations import situations
+from takeoff.strength.walls import steel
 from tests.takeoff import plans
 from tests.takeoff.plans import at
 from tests.takeoff.strength.test_checks import with_bars, with_site
@@ -98,3 +99,60 @@ def _lowered(leg: Any) -> Any:
 def test_a_state_a_leg_never_has() -> None:
     with pytest.raises(KeyError, match="G1"):
         needed(plans.garage(), "G1", BEFORE)
+
+
+# -- one side of a frost wall filled first, its top braced
+ONE_SIDE = WallState.FROST_ONE_SIDE
+
+
+def frost_wall(high: str = "8-0", **bars: Any) -> Plan:
+    """A basement on frost walls so high, filled to their tops outside."""
+    return with_bars(plans.rectangle(footing_top=at("90-0") - at(high)), **bars)
+
+
+def test_a_frost_wall_filled_on_one_side_is_a_beam_between_its_foot_and_its_braces() -> None:
+    """A load that grows evenly from nothing to one end of a simple beam, W in all: W/3 and 2W/3 at its ends, 0.1283 W l
+    at most 0.577 l from where it is nothing (tables of simple beams; from memory). 45 psf per ft over 8 ft, W =
+    1,440 lb: 480, 960 and 1,478 lb ft."""
+    plan = frost_wall()
+    found = strength_needed(plan, place(plan), "A", ONE_SIDE)
+    assert "moment 1,478 lb ft per ft 3.4 ft up" in found.basis
+    assert "top pushes 480 and foot 960 lb per ft" in found.basis
+    both = needed(plan, state=WallState.FROST_FILL)
+    assert found.psi is not None and both is not None and found.psi > both > 500
+
+
+def test_one_side_filled_first_is_no_check_of_the_plan_and_warns_of_nothing() -> None:
+    plan = frost_wall("11-0")
+    assert needed(plan, state=ONE_SIDE) is None
+    assert ONE_SIDE not in {c.state for c in steel(plan, place(plan)).checks}
+
+
+def test_every_frost_wall_is_answered_for_and_no_other() -> None:
+    plan = plans.garage()
+    found = needed_by_leg(plan, place(plan))
+    assert {leg for leg, states in found.items() if ONE_SIDE in states} == {
+        leg for leg, states in found.items() if WallState.FROST_FILL in states
+    }
+    alone = plans.rectangle(frost_top=None)
+    assert all(ONE_SIDE not in states for states in needed_by_leg(alone, place(alone)).values())
+
+
+def _on_dowels(plan: Plan) -> Plan:
+    footing = replace(plan.spec.footing, base_joint=BaseJoint.DOWELS)
+    return replace(plan, spec=replace(plan.spec, footing=footing))
+
+
+@pytest.mark.parametrize(
+    ("plan", "reason"),
+    [
+        (frost_wall("11-0"), "over the 10 ft"),
+        (with_site(frost_wall("4-0"), soil_class="MH"), "not listed"),
+        (frost_wall("4-0", vertical_place=BarPlace.INSIDE_FACE), "earth from the inside pulls the outside"),
+        (_on_dowels(frost_wall(vertical_spacing=at("24"), dowel_size=3)), "hold 1,485 lb per ft across the foot"),
+    ],
+    ids=["too high", "soil", "bars at the other face", "dowels"],
+)
+def test_where_one_side_may_not_come_first_the_reason_is_said(plan: Plan, reason: str) -> None:
+    found = strength_needed(plan, place(plan), "A", ONE_SIDE)
+    assert found.psi is None and reason in found.reason and found.reason.startswith("A, braced while one side")
