@@ -145,14 +145,29 @@ def _protection_says(said: Said) -> str:
     return f"Protection: {', '.join(parts) or 'none any more'}"
 
 
+#: The guide's answers and the decisions, the freest first.
+STRICTER: Final = tuple(PourDecision.Verdict)
+
+
+def is_against(verdict: str, answer: str) -> bool:
+    """Whether a decision goes further than the guide's answer: go where it asks for protection, either where it says
+    no. Being more careful than the guide is nobody's business."""
+    return STRICTER.index(PourDecision.Verdict(verdict)) < STRICTER.index(PourDecision.Verdict(answer))
+
+
 def _decision_wrong(said: Said) -> list[Wrong]:
+    out = []
     if said["until"] <= said["first_at"]:
-        return [("until", "The pour ends after it begins.")]
-    return []
+        out.append(("until", "The pour ends after it begins."))
+    if is_against(said["verdict"], said["answer"]) and not str(said.get("note") or "").strip():
+        guide = PourDecision.Verdict(said["answer"]).label
+        out.append(("note", f"The guide says “{guide}”: say why you decide against it."))
+    return out
 
 
 def _decision_says(said: Said) -> str:
-    return f"Decided: {PourDecision.Verdict(said['verdict']).label}, first concrete {_clock(said['first_at'])}"
+    against = ", against the guide" if is_against(said["verdict"], said["answer"]) else ""
+    return f"Decided: {PourDecision.Verdict(said['verdict']).label}{against}, first concrete {_clock(said['first_at'])}"
 
 
 def _alignment_wrong(said: Said) -> list[Wrong]:
