@@ -8,10 +8,12 @@ The formulas go on below freezing; concrete there hardly does. ``counted_above_c
 from __future__ import annotations
 
 import csv
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime, timedelta, timezone, tzinfo
+from itertools import pairwise
 from typing import Protocol
 
 import numpy as np
@@ -30,6 +32,10 @@ KELVIN = 273.15
 #: Below this nothing is counted where a wall is judged [C].
 FREEZING_C = 0.0
 EVERYTHING = -1000.0
+#: No probe in concrete reads outside of these [C].
+COLDEST_READ_C, HOTTEST_READ_C = -40.0, 95.0
+#: Years that a logger's clock may show.
+FIRST_YEAR, LAST_YEAR = 2000, 2199
 
 
 class AgeRule(Protocol):
@@ -110,7 +116,7 @@ def typed_readings(pairs: Sequence[tuple[float, float]], fahrenheit: bool = True
     temps = np.array([float(t) for _, t in pairs])
     temps = (temps - 32) / 1.8 if fahrenheit else temps
     for n, (hour, temp) in enumerate(zip(hours, temps, strict=True), 1):
-        if not (np.isfinite(hour) and -40 <= temp <= 95):
+        if not (np.isfinite(hour) and COLDEST_READ_C <= temp <= HOTTEST_READ_C):
             raise HeatError(f"Reading {n}: concrete of {temp:.0f} °C ({temp * 1.8 + 32:.0f} °F) cannot be.")
         if n > 1 and not hour > hours[n - 2]:
             raise HeatError(f"Reading {n} is not later than the one before.")
@@ -125,23 +131,149 @@ def read_logger(text: str, placed: datetime) -> Readings:
     """A logger's file: CSV with a head line, a column of times and one of temperatures that says F or C.
 
     Times are dates and clock times without a zone on the clock of ``placed``, or hours from placing in a column
-    headed 'hours'. Readings before placing are left out. HeatError names the line that cannot be read.
+    headed 'hours'. Readings before placing are left out; of two at one time the later line counts. Clocks that change
+    in the file: :func:`_on_clock`. HeatError names the line that cannot be read.
     """
+    rows, fahrenheit = _rows(text, placed)
+    pairs: list[tuple[float, float]] = []
+    for number, hour, value, line in rows:
+        celsius = (value - 32) / 1.8 if fahrenheit else value
+        if not (math.isfinite(hour) and COLDEST_READ_C <= celsius <= HOTTEST_READ_C):
+            raise HeatError(
+                f"Line {number}: concrete of {value:g} °{'F' if fahrenheit else 'C'} cannot be: {line[:40]}."
+            )
+        if pairs and hour < pairs[-1][0]:
+            raise HeatError(f"Line {number} is not later than the line before it: {line[:40]}.")
+        if pairs and hour == pairs[-1][0]:
+            pairs.pop()
+        pairs.append((hour, value))
+    return typed_readings([p for p in pairs if not p[0] < 0], fahrenheit, "logger file")
+
+
+def logger_begins(text: str, placed: datetime) -> datetime | None:
+    """When the first reading of a logger's file was taken, on the clock of ``placed``; None where it counts hours.
+
+    Raises HeatError as :func:`read_logger`.
+    """
+    lines = _lines(text)
+    comma, (when, what, _, in_hours) = _head(lines)
+    return None if in_hours else _times(lines[1:2], comma, when, what, placed)[0][1]
+
+
+#: A line's number and words.
+_Numbered = tuple[int, str]
+
+
+def _lines(text: str) -> list[_Numbered]:
+    """Numbered lines that say something, the head line first."""
     lines = [(n, line) for n, line in enumerate(text.lstrip("\ufeff").splitlines(), 1) if line.strip()]
     lines = [(n, line) for n, line in lines if not line.startswith("#")]
     if len(lines) < 3:
         raise HeatError("A logger's file needs a head line and at least two readings.")
+    return lines
+
+
+def _head(lines: list[_Numbered]) -> tuple[str, tuple[int, int, bool, bool]]:
+    """What parts the columns, and what :func:`_columns` finds in the head line."""
     comma = max(",;\t", key=lines[0][1].count)
-    when, what, fahrenheit, in_hours = _columns(next(csv.reader([lines[0][1]], delimiter=comma)))
-    pairs = []
-    for number, line in lines[1:]:
-        row = next(csv.reader([line], delimiter=comma))
+    return comma, _columns(_cells(*lines[0], comma))
+
+
+def _rows(text: str, placed: datetime) -> tuple[list[tuple[int, float, float, str]], bool]:
+    """Number of the line, hours from placing, value, the line; whether values are F."""
+    lines = _lines(text)
+    comma, (when, what, fahrenheit, in_hours) = _head(lines)
+    if in_hours:
+        hours = _split(lines[1:], comma, when, what)
+        return [(n, _number(at, n, line), value, line) for n, at, value, line in hours], fahrenheit
+    times = _times(lines[1:], comma, when, what, placed)
+    begin = placed.timestamp() / 3600
+    rows = zip(times, _on_clock([at for _, at, _, _ in times], placed), strict=True)
+    return [(n, at.timestamp() / 3600 - begin, value, line) for (n, _, value, line), at in rows], fahrenheit
+
+
+def _split(lines: list[_Numbered], comma: str, when: int, what: int) -> list[tuple[int, str, float, str]]:
+    """Number of the line, its time as written, its value, the line."""
+    out = []
+    for number, line in lines:
+        row = _cells(number, line, comma)
+        if max(when, what) >= len(row):
+            raise _unread(number, line)
+        out.append((number, row[when].strip(), _number(row[what], number, line), line))
+    return out
+
+
+def _cells(number: int, line: str, comma: str) -> list[str]:
+    try:
+        return next(csv.reader([line], delimiter=comma), [])
+    except csv.Error:
+        raise _unread(number, line) from None
+
+
+def _number(text: str, number: int, line: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        raise _unread(number, line) from None
+
+
+def _unread(number: int, line: str) -> HeatError:
+    return HeatError(f"Line {number} cannot be read as a time and a temperature: {line[:40]}.")
+
+
+def _times(
+    lines: list[_Numbered], comma: str, when: int, what: int, placed: datetime
+) -> list[tuple[int, datetime, float, str]]:
+    """As :func:`_split`, with times read; without a zone where the file gives none and ``placed`` has none to add."""
+    out = []
+    for number, text, value, line in _split(lines, comma, when, what):
+        at = _clock_time(text)
+        if at is None:
+            raise _unread(number, line)
+        out.append((number, at if at.tzinfo or not placed.tzinfo else at.replace(tzinfo=placed.tzinfo), value, line))
+    return out
+
+
+def _clock_time(text: str) -> datetime | None:
+    for pattern in (None, "%m/%d/%Y %H:%M", "%m/%d/%Y %H:%M:%S", "%m/%d/%Y %I:%M %p", "%m/%d/%y %H:%M"):
         try:
-            hour = float(row[when]) if in_hours else _hours_since(row[when].strip(), placed)
-            pairs.append((hour, float(row[what])))
-        except (ValueError, IndexError, TypeError):
-            raise HeatError(f"Line {number} cannot be read as a time and a temperature: {line[:40]}.") from None
-    return typed_readings([p for p in pairs if not p[0] < 0], fahrenheit, "logger file")
+            at = datetime.fromisoformat(text) if pattern is None else datetime.strptime(text, pattern)  # noqa: DTZ007
+        except ValueError:
+            continue
+        return at if FIRST_YEAR <= at.year <= LAST_YEAR else None
+    return None
+
+
+def _on_clock(times: list[datetime], placed: datetime) -> list[datetime]:
+    """Times of a logger whose clocks may have changed while it read, as moments.
+
+    Its clock follows the site's where the file shows it: an hour written twice in autumn, none written in the hour
+    left out in spring. Otherwise (autumn without an hour twice, spring with times that never were) it stayed as it was
+    set at its first reading. Where a file of few readings does not show it, this takes the shorter of the two spans,
+    which counts less warmth. Times with a zone of their own are left alone.
+    """
+    zone = placed.tzinfo
+    if zone is None or not times or any(at.tzinfo is not zone for at in times):
+        return times
+    plain = [at.replace(tzinfo=None) for at in times]
+    back = [before > after for before, after in pairwise(plain)]
+    twice = [at.replace(fold=1).utcoffset() != at.utcoffset() and _was(at, zone) for at in times]
+    repeats = any(b and t for b, t in zip(back, twice[1:], strict=True))
+    offsets = [at.utcoffset() or timedelta() for at in times]
+    falls = any(before > after for before, after in pairwise(offsets))
+    if all(_was(at, zone) for at in times) and (repeats or not falls):
+        out, second = [], False
+        for at, is_back, is_twice in zip(times, [False, *back], twice, strict=True):
+            second = is_twice and (second or is_back)
+            out.append(at.replace(fold=int(second)))
+        return out
+    kept = timezone(offsets[0])
+    return [at.replace(tzinfo=kept) for at in plain]
+
+
+def _was(at: datetime, zone: tzinfo) -> bool:
+    """Whether the clocks of a zone ever showed this time: not in the hour left out in spring."""
+    return at.astimezone(UTC).astimezone(zone).replace(tzinfo=None, fold=0) == at.replace(tzinfo=None, fold=0)
 
 
 def _columns(head: list[str]) -> tuple[int, int, bool, bool]:
@@ -157,18 +289,6 @@ def _columns(head: list[str]) -> tuple[int, int, bool, bool]:
     if unit is None:
         raise HeatError(f"Line 1: column “{head[what].strip()}” does not say whether it is F or C.")
     return when, what, "f" in unit.group(1).replace("degc", "c"), names[when].startswith(("hour", "elapsed"))
-
-
-def _hours_since(text: str, placed: datetime) -> float:
-    for pattern in (None, "%m/%d/%Y %H:%M", "%m/%d/%Y %H:%M:%S", "%m/%d/%Y %I:%M %p", "%m/%d/%y %H:%M"):
-        try:
-            at = datetime.fromisoformat(text) if pattern is None else datetime.strptime(text, pattern)  # noqa: DTZ007
-        except ValueError:
-            continue
-        if at.tzinfo is None and placed.tzinfo is not None:
-            at = at.replace(tzinfo=placed.tzinfo)
-        return at.timestamp() / 3600 - placed.timestamp() / 3600
-    raise ValueError(text)
 
 
 def history_with(readings: Readings, hours: Array, temperature_c: Array) -> tuple[Array, Array]:

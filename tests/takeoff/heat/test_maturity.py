@@ -14,6 +14,7 @@ from takeoff.heat.layers import HeatError
 from takeoff.heat.maturity import (
     equivalent_age,
     history_with,
+    logger_begins,
     model_code_age,
     nurse_saul,
     read_logger,
@@ -80,7 +81,7 @@ def test_readings_before_placing_are_left_out() -> None:
         ("when,warmth F\n1,60\n2,61\n", "columns named"),
         ("time,temp (F)\n2027-01-05 10:00,60\nyesterday,61\n", "Line 3"),
         ("time,temp (F)\n2027-01-05 10:00,60\n2027-01-05 11:00\n", "Line 3"),
-        ("time,temp (C)\n2027-01-05 10:00,60\n2027-01-05 11:00,161\n", "Reading 2"),
+        ("time,temp (C)\n2027-01-05 10:00,60\n2027-01-05 11:00,161\n", "Line 3: concrete of 161 °C cannot be"),
         ("hours,temp (F)\n2,60\n1,61\n", "not later"),
         ("hours,temp (F)\n2,60\nnan,61\n", "cannot be"),
     ],
@@ -125,3 +126,42 @@ def test_clock_times_across_a_change_of_clocks_are_elapsed_hours() -> None:
     text = "time,temp F\n2027-03-13 20:00,60\n2027-03-14 08:00,70\n"
     assert list(read_logger(text, placed).hours) == [0.0, 11.0]
     assert placed + timedelta(hours=12) == datetime(2027, 3, 14, 8, tzinfo=ZoneInfo("America/Chicago"))
+
+
+#: By the calendar of America/Chicago: clocks went back on 2026-11-01 at 2:00, forward on 2027-03-14 at 2:00.
+@pytest.mark.parametrize(
+    ("clocks", "hours"),
+    [
+        (["11-01 00:30", "11-01 01:00", "11-01 01:30", "11-01 01:00", "11-01 01:30", "11-01 02:00"], 2.5),
+        (["11-01 00:30", "11-01 01:00", "11-01 01:30", "11-01 02:00"], 1.5),
+        (["10-31 23:00", "11-01 03:00"], 4.0),
+    ],
+    ids=["an hour twice: it followed", "no hour twice: it stayed", "not shown: the shorter span"],
+)
+def test_the_night_the_clocks_go_back(clocks, hours) -> None:
+    text = "time,temp F\n" + "\n".join(f"2026-{clock},60" for clock in clocks)
+    found = read_logger(text, datetime(2026, 10, 31, 12, tzinfo=PLACED.tzinfo)).hours
+    assert found[-1] - found[0] == pytest.approx(hours) and np.all(np.diff(found) > 0)
+
+
+@pytest.mark.parametrize(
+    ("clocks", "hours"),
+    [(["01:30", "03:00", "03:30"], 1.0), (["01:30", "02:00", "02:30", "03:00"], 1.5), (["00:00", "04:00"], 3.0)],
+    ids=["no hour left out read: it followed", "a time that never was: it stayed", "not shown: the shorter span"],
+)
+def test_the_night_the_clocks_go_forward(clocks, hours) -> None:
+    text = "time,temp F\n" + "\n".join(f"2027-03-14 {clock},60" for clock in clocks)
+    found = read_logger(text, datetime(2027, 3, 13, 12, tzinfo=PLACED.tzinfo)).hours
+    assert found[-1] - found[0] == pytest.approx(hours)
+
+
+def test_two_lines_of_one_minute_are_one_reading() -> None:
+    found = read_logger("hours,temp F\n0,60\n1,62\n1,64\n2,66\n", PLACED)
+    assert list(found.hours) == [0, 1, 2] and found.temperature_c[1] == pytest.approx((64 - 32) / 1.8)
+
+
+def test_when_a_file_begins_is_read_in_it_or_has_to_be_told() -> None:
+    assert logger_begins("time,temp F\n2027-01-04 09:30,60\n2027-01-04 10:00,60\n", PLACED) == PLACED - timedelta(
+        hours=24.5
+    )
+    assert logger_begins("hours,temp F\n0,60\n1,60\n", PLACED) is None
