@@ -12,7 +12,7 @@ import numpy as np
 from inspections.legs import in_runs
 from inspections.winter.asked import Asked
 from inspections.winter.conditions import Conditions
-from inspections.winter.window_page import rules_of
+from inspections.winter.guide import rules_of
 from takeoff.drawings.heat_chart import Limit, strength_chart, temperature_chart
 from takeoff.drawings.svg import render
 from takeoff.heat.answers import CAUTION, MODEL, Answer, backfill_strength, protection_may_end, survives_a_freeze

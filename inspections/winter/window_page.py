@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import timedelta
 from itertools import groupby
 from math import ceil
 
 from inspections.winter.asked import Asked, age_of
 from inspections.winter.conditions import CANADA, FROZEN, SERVICES, SNOW, UNKNOWN, Conditions
+from inspections.winter.guide import NO_THICKNESS, by_rule, ready_of, rules_of, spans
 from jobs.weather.records import WeatherKind
 from takeoff.drawings.svg import render
 from takeoff.drawings.ten_days import ten_days
-from takeoff.weather.decide import CANADIAN, CAUTION, Decision, Rules, Verdict, rules_306r
+from takeoff.weather.decide import CAUTION, Rules, Verdict
 from takeoff.weather.hours import spoken, spoken_day
-from takeoff.weather.rules_306r import Service
-from takeoff.weather.windows import Readiness, TenDays, Window, WorkingHours, decide_ten_days
+from takeoff.weather.windows import TenDays, Window, WorkingHours, decide_ten_days
 
 #: Widths of the picture on a phone and at a desk [px].
 PHONE, DESK = 340, 720
@@ -71,7 +71,7 @@ def read(about: Asked) -> WindowPage:
         return WindowPage("No weather is here yet: type highs and lows, bring a file, or fetch the forecast below.")
     rules = rules_of(asked)
     if rules is None:
-        return WindowPage("Type the least thickness of the section: the guide's temperatures go by it.")
+        return WindowPage(NO_THICKNESS)
     found = decide_ten_days(about.series, ready_of(asked), rules, asked.start, need_h=ceil(asked["need_h"]), work=WORK)
     weather = f"{about.series.source}. Given by {about.source.by}, {age_of(about.source, about.now)}."
     if not found.decisions:
@@ -90,26 +90,6 @@ def read(about: Asked) -> WindowPage:
         sources=_sources(found),
         weather=weather,
     )
-
-
-def rules_of(asked: Conditions) -> Rules | None:
-    """The guide chosen, with the winds typed; None where ACI 306R lacks the thickness."""
-    thickness = asked["thickness_in"]
-    if asked["guide"] == CANADA:
-        rules = CANADIAN
-    elif thickness is None:
-        return None
-    else:
-        rules = rules_306r(thickness, Service(asked["service"]), asked["accelerator"])
-    return replace(rules, wind_mph=float(asked["wind_mph"]), gust_mph=float(asked["gust_mph"]))
-
-
-def ready_of(asked: Conditions) -> Readiness:
-    """What stands ready, as ticked."""
-    return Readiness(
-        covers=asked["covers"], heat=asked["heat"], concrete_f=asked["concrete_f"], frozen=asked["ground"] == FROZEN,
-        snow=asked["ground"] == SNOW, base_kept_warm=asked["base_warm"], pump=asked["pump"],
-    )  # fmt: skip
 
 
 def inputs_of(asked: Conditions, rules: Rules) -> tuple[tuple[str, str], ...]:
@@ -141,31 +121,8 @@ def _days(found: TenDays) -> Iterable[DayRow]:
         air = [d.inputs.air_f for d in own]
         work = [d for d in own if WORK.start <= d.at.hour < WORK.end] or own
         go, protect, no = (spans([d for d in own if d.verdict is v]) for v in Verdict)
-        yield DayRow(
-            spoken_day(on), f"{min(air):.0f} to {max(air):.0f} °F", go, protect, no, tuple(_rules(work)),
-        )  # fmt: skip
-
-
-def _rules(work: Sequence[Decision]) -> Iterable[str]:
-    """Each rule that decided working hours, once, with its hours and the hour that speaks for them."""
-    by_rule: dict[str, list[Decision]] = {}
-    for decision in work:
-        by_rule.setdefault(decision.rule, []).append(decision)
-    for rule, own in by_rule.items():
-        strongest = max if rule in ("wind", "gust") else min
-        worst = strongest(own, key=lambda d: float(d.value or 0))
-        yield f"{spans(own)}: {worst.reasons[0].words}"
-
-
-def spans(decisions: Sequence[Decision]) -> str:
-    """'0-7, 15-24': clock hours of decisions in order; '' for none."""
-    out: list[list[Decision]] = []
-    for decision in decisions:
-        if out and decision.at.timestamp() - out[-1][-1].at.timestamp() <= 3600:
-            out[-1].append(decision)
-        else:
-            out.append([decision])
-    return ", ".join(f"{run[0].at.hour}-{run[-1].at.hour + 1}" for run in out)
+        rules = tuple(by_rule(work, first_only=True))
+        yield DayRow(spoken_day(on), f"{min(air):.0f} to {max(air):.0f} °F", go, protect, no, rules)
 
 
 def _window(number: int, window: Window, found: TenDays) -> WindowRow:
