@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from takeoff.drawings.dimension import arrange
-from takeoff.drawings.lettering import width_of, wrap
+from takeoff.drawings.lettering import wrap
+from takeoff.drawings.loose import arc_points, lettered, settle, signed, wall_boxes
 from takeoff.drawings.marks import (
-    Box,
     Group,
     Ink,
     Lettering,
@@ -18,7 +18,6 @@ from takeoff.drawings.marks import (
     Segment,
     circle,
     extent_of,
-    line_box,
     polyline,
 )
 from takeoff.drawings.scene import (
@@ -35,16 +34,11 @@ from takeoff.drawings.scene import (
     Symbol,
     Text,
 )
-from takeoff.drawings.signs import sign
 from takeoff.drawings.strip import strip
 
-SMALLEST = 4.6
 CALLOUT_HEIGHT = 7.0
 CALLOUT_ROOM = 112.0
 CALLOUT_GAP = 14.0
-NUDGES = 14
-NUDGE = 4.0
-SLIDES = (0.0, 14.0, -14.0, 28.0, -28.0, 44.0, -44.0, 64.0, -64.0)
 STRIP_GAP = 12.0
 #: On a sheet narrower than this [pt] labels stand below the drawing.
 NARROW = 400.0
@@ -155,10 +149,12 @@ def work(scene: Scene, scale: float) -> list[Marking]:
     laid = [_mark(shape, scale) for shape in scene.shapes if not isinstance(shape, (Dimension, Callout))]
     marks = [mark for group in laid for mark in group]
     taken = [mark.box() for mark in marks if isinstance(mark, Lettering)]
-    for placed in arrange([s for s in scene.shapes if isinstance(s, Dimension)], scale, taken):
+    for placed in arrange(
+        [s for s in scene.shapes if isinstance(s, Dimension)], scale, taken, wall_boxes(scene.shapes, scale)
+    ):
         marks += [*placed.inks(), placed.lettering]
         taken += placed.obstacles()
-    marks += _settled(scene.shapes, marks, taken, scale)
+    marks += settle(scene.shapes, marks, taken, scale)
     return marks + _callouts([s for s in scene.shapes if isinstance(s, Callout)], scale, marks)
 
 
@@ -213,7 +209,7 @@ def _path(path: Path, scale: float) -> Ink:
         segments = segments[:-1]
     extent = list(points)
     for (a, b), bulge in zip(pairs, bulges, strict=False):
-        extent += _arc_points(a, b, bulge)
+        extent += arc_points(a, b, bulge)
     return Ink(points[0], segments, path.closed, path.stroke, path.hatch, path.warn, path.wash, tuple(extent))
 
 
@@ -222,104 +218,6 @@ def _segment(a: Point, b: Point, bulge: float) -> Segment:
         return Segment(b)
     radius = math.dist(a, b) * (1 + bulge * bulge) / (4 * abs(bulge))
     return Segment(b, radius, abs(bulge) > 1, bulge < 0)
-
-
-def _arc_points(a: Point, b: Point, bulge: float, count: int = 8) -> list[Point]:
-    """Points on the arc from a to b (paper coordinates; a positive bulge bends to the left as seen)."""
-    if not bulge:
-        return []
-    half = 2 * math.atan(bulge)
-    chord = math.dist(a, b)
-    to_centre = (chord / 2) / math.tan(half)
-    ux, uy = (b[0] - a[0]) / chord, (b[1] - a[1]) / chord
-    # a positive bulge bends to the left, so the centre is on the left too (y down: left is (uy, -ux))
-    cx, cy = (a[0] + b[0]) / 2 + uy * to_centre, (a[1] + b[1]) / 2 - ux * to_centre
-    start = math.atan2(a[1] - cy, a[0] - cx)
-    radius = math.dist(a, (cx, cy))
-    return [
-        (cx + radius * math.cos(start - 2 * half * k / count), cy + radius * math.sin(start - 2 * half * k / count))
-        for k in range(1, count)
-    ]
-
-
-def lettered(text: Text, scale: float) -> tuple[Lettering, ...]:
-    """The lettering of a text; none where it has no room."""
-    height = text.height_pt
-    if scale < text.from_scale:
-        return ()
-    if text.room:
-        height = min(height, height * text.room * scale / max(width_of(text.text, height, text.bold), 1e-6))
-        if height < SMALLEST:
-            return ()
-    x, y = text.x * scale + text.dx_pt, -text.y * scale - text.dy_pt
-    return (Lettering(x, y, text.text, height, -text.rotate, text.anchor, text.bold, text.halo, text.warn),)
-
-
-def signed(symbol: Symbol, scale: float) -> tuple[Ink | Lettering, ...]:
-    """The marks of a sign, after its leader."""
-    x, y = symbol.x * scale + symbol.dx_pt, -symbol.y * scale - symbol.dy_pt
-    marks = sign(symbol.mark, x, y, symbol.size_pt, symbol.text, symbol.rotate, symbol.warn)
-    if not symbol.leader:
-        return marks
-    point = symbol.x * scale, -symbol.y * scale
-    leader = polyline((point, (x, y)), Stroke.THIN, warn=symbol.warn)
-    return leader, circle(*point, 0.9, None, solid=True, warn=symbol.warn), *marks
-
-
-def _settled(
-    shapes: Sequence[Shape], marks: Sequence[Marking], taken: list[Box], scale: float
-) -> list[Ink | Lettering]:
-    """Texts and signs that may move: each goes further along its offset until it lies on no lettering, no dimension
-    and no heavier line."""
-    loose = [s for s in shapes if isinstance(s, (Text, Symbol)) and s.avoid]
-    if not loose:
-        return []
-    taken = taken + [box for mark in marks if isinstance(mark, Ink) for box in _line_boxes(mark)]
-    out: list[Ink | Lettering] = []
-    for shape in loose:
-        chosen: tuple[tuple[Ink | Lettering, ...], Box] | None = None
-        for marks_there in _spots(shape, scale):
-            cover = _bounding(marks_there)
-            chosen = chosen or (marks_there, cover)
-            if not any(cover.meets(box) for box in taken):
-                chosen = marks_there, cover
-                break
-        if chosen:
-            out += chosen[0]
-            taken.append(chosen[1])
-    return out
-
-
-def _spots(shape: Text | Symbol, scale: float) -> Iterator[tuple[Ink | Lettering, ...]]:
-    """Where a loose text or sign may stand, best first: further out along its offset, signs and titles also to
-    either side."""
-    sideways = SLIDES if isinstance(shape, Symbol) or shape.bold else (0.0,)
-    away = [(step * NUDGE, slide) for step in range(NUDGES) for slide in sideways]
-    away.sort(key=lambda move: move[0] + 0.7 * abs(move[1]))
-    reach = math.hypot(shape.dx_pt, shape.dy_pt) or 1.0
-    ux, uy = shape.dx_pt / reach, shape.dy_pt / reach
-    for extra, slide in away:
-        dx, dy = shape.dx_pt + ux * extra - uy * slide, shape.dy_pt + uy * extra + ux * slide
-        placed = replace(shape, dx_pt=dx, dy_pt=dy)
-        marks = lettered(placed, scale) if isinstance(placed, Text) else signed(placed, scale)
-        if marks:
-            yield marks
-
-
-def _line_boxes(ink: Ink) -> list[Box]:
-    """Straight lines of the heavier pens, as boxes."""
-    if ink.stroke not in (Stroke.VISIBLE, Stroke.HEAVY):
-        return []
-    ends = [ink.start, *(segment.to for segment in ink.segments)]
-    pairs = zip(ends, ends[1:], ink.segments, strict=False)
-    return [line_box(a, b) for a, b, segment in pairs if segment.radius is None and math.dist(a, b) > 2]
-
-
-def _bounding(marks: Sequence[Ink | Lettering]) -> Box:
-    if len(marks) == 1 and isinstance(marks[0], Lettering):
-        return marks[0].box()
-    left, top, right, bottom = extent_of(marks[-2:])  # a leader before them may lie on lines
-    return Box((left + right) / 2, (top + bottom) / 2, (right - left) / 2 + 1, (bottom - top) / 2 + 1)
 
 
 def _callouts(callouts: Sequence[Callout], scale: float, marks: Sequence[Marking]) -> list[Marking]:

@@ -27,6 +27,8 @@ DIMENSIONED_TO = {
 DIMENSION_OFF = 24.0
 BUBBLE_OFF = 15.0
 SMALLEST_GAP = 0.05  # in
+#: A piece of wall shorter than this [in] does not carry the name of its leg.
+NAMED_PIECE = 36.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,10 +327,10 @@ def _names(plan: Plan, wall: Wall) -> list[Shape]:
 
 
 def _clear_place(wall: Wall) -> float:
-    """The middle of the longest piece of wall between openings."""
+    """The middle of the longest piece of wall between openings; of the whole wall where no piece is worth a name."""
     pieces = [(start or 0.0, wall.length if end is None else end) for start, end in _pieces(wall)]
     start, end = max(pieces or [(0.0, wall.length)], key=lambda p: p[1] - p[0])
-    return (start + end) / 2
+    return (start + end) / 2 if end - start >= NAMED_PIECE else wall.length / 2
 
 
 def _angles(walls: list[Wall]) -> list[Shape]:
@@ -355,9 +357,18 @@ def _section_names(plan: Plan, walls: list[Wall]) -> list[Shape]:
         if own:
             x, y, wide = _middle_of(own)
             title = section.name.upper()
-            out.append(Text(x, y, title, 8.4, bold=True, dy_pt=0.01, room=wide * 0.75, avoid=True, halo=True))
+            dx, dy = _away(walls, x, y)
+            out.append(Text(x, y, title, 8.4, bold=True, dx_pt=dx, dy_pt=dy, room=wide * 0.75, avoid=True, halo=True))
             out.append(Text(x, y, _slab_words(section), 6.4, dy_pt=-11, avoid=True, halo=True))
     return [shape for shape in out if not isinstance(shape, Text) or shape.text]
+
+
+def _away(walls: list[Wall], x: float, y: float) -> Point:
+    """Which way a title goes that has no room among its walls: away from the middle of the house, by next to nothing
+    to begin with."""
+    house_x, house_y, _ = _middle_of(walls)
+    reach = math.hypot(x - house_x, y - house_y)
+    return (0.0, 0.01) if reach < 1.0 else ((x - house_x) / reach * 0.01, (y - house_y) / reach * 0.01)
 
 
 def _slab_words(section: Section) -> str:
@@ -367,8 +378,7 @@ def _slab_words(section: Section) -> str:
 def _middle_of(walls: list[Wall]) -> tuple[float, float, float]:
     """The middle of the walls of a section, and how wide they stand apart."""
     ring = [w for w in walls if w.geometry.walk.kind is WalkKind.RING] or walls
-    xs = [x for w in ring for x in (w.geometry.outside.x0, w.geometry.outside.x1)]
-    ys = [y for w in ring for y in (w.geometry.outside.y0, w.geometry.outside.y1)]
+    xs, ys = zip(*(w.point(w.length * part, 0) for w in ring for part in (0, 0.25, 0.5, 0.75, 1)), strict=True)
     return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2, max(xs) - min(xs)
 
 

@@ -9,11 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from takeoff.drawings.compose import fit, numbered, spread, work
+from takeoff.drawings.dimension import arrange, dimension
 from takeoff.drawings.elevation import elevation
-from takeoff.drawings.marks import Lettering
+from takeoff.drawings.loose import wall_boxes
+from takeoff.drawings.marks import Box, Lettering
 from takeoff.drawings.plan_view import plan_view
-from takeoff.drawings.scene import Callout, Line, Mark, Scene, Symbol, Text
+from takeoff.drawings.scene import Callout, Hatch, Line, Mark, Path, Scene, Symbol, Text
 from takeoff.drawings.section import section
+from tests.takeoff import plans
 from tests.takeoff.drawings.samples import house, laid
 
 
@@ -79,3 +82,29 @@ def test_bubbles_of_a_plan_never_meet() -> None:
     names = [m for m in lettering(sheet) if m.text in {leg.name for leg in house().legs()}]
     assert len(names) == 9
     assert not any(a.box().meets(b.box()) for a, b in combinations(names, 2))
+
+
+@pytest.mark.parametrize("name", ["bay", "porch_arc", "garage", "openings", "stepped", "ledge"])
+def test_words_of_a_plan_lie_on_no_wall_and_on_no_other_words(name) -> None:
+    scene = plan_view(plans.SAMPLES[name]())
+    sheet = fit(scene, 540)
+    words, walls = lettering(sheet), wall_boxes(scene.shapes, sheet.scale)
+    assert len(words) > 5 and walls
+    assert not [(a.text, b.text) for a, b in combinations(words, 2) if a.box().meets(b.box())]
+    assert not [word.text for word in words for wall in walls if word.box().meets(wall)]
+
+
+def test_a_dimension_goes_past_a_wall_in_its_way_and_its_words_keep_off_one_it_cannot_pass() -> None:
+    (free,), near, far = arrange([dimension(0, 0, 100, 0)], 1.0), Box(50, -25, 8, 8), Box(50, -100, 8, 90)
+    (past,), (through,) = (arrange([dimension(0, 0, 100, 0)], 1.0, (), [wall]) for wall in (near, far))
+    assert past.ends[0][1] < near.y - near.half_height < free.ends[0][1]
+    assert through.ends == free.ends and not through.lettering.box().meets(far)
+
+
+def test_a_sign_with_no_room_inside_goes_to_the_other_side_of_its_own_wall_not_behind_another() -> None:
+    def wall(y):
+        return Path(((-90, y), (90, y), (90, y + 8), (-90, y + 8)), closed=True, stroke=None, hatch=Hatch.CONCRETE)
+
+    sign = Symbol(0, 8, Mark.ROUND, "K", 8, dy_pt=14, avoid=True)
+    (letter,) = (m for m in work(Scene("t", "d", (wall(0), wall(18), sign)), 1.0) if isinstance(m, Lettering))
+    assert letter.y > 0, "below its own wall; y runs down on paper"
