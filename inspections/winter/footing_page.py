@@ -19,8 +19,9 @@ from inspections.winter.strength_page import (
     known_hours,
     mix_of,
 )
-from takeoff.heat.answers import CAUTION, GroundAnswer, ground_freezes, spoken_range
+from takeoff.heat.answers import CAUTION, spoken_range
 from takeoff.heat.footings import Footing, FootingCourse, footing_course
+from takeoff.heat.frost_under import GroundAnswer, ground_freezes
 from takeoff.heat.ground import Soil
 from takeoff.heat.layers import M_PER_IN, R_US, SHELTERED_M_S, Cover, HeatError, Side
 from takeoff.heat.maturity import FREEZING_C

@@ -12,14 +12,13 @@ import numpy as np
 
 from takeoff.heat.conduction import State, simulate
 from takeoff.heat.edges import PRODUCT
-from takeoff.heat.ground import BERGGREN, Berggren, Soil, berggren, days_of_hours, freezing_index, frost_depth_m
 from takeoff.heat.history import History
-from takeoff.heat.hydration import REGRESSIONS
-from takeoff.heat.layers import EDGE_SHAPE, FILM, M_PER_IN, R_US, Array, Cover, Side, corner_factor, footing
-from takeoff.heat.maturity import C1074, FREEZING_C, MODEL_CODE_AGE, equivalent_age
-from takeoff.heat.outlook import Course, Outlook, Wall, Warming, corner_c, cornered_c, look_ahead
+from takeoff.heat.hydration import KG_M3_PER_LB_YD3, REGRESSIONS
+from takeoff.heat.layers import EDGE_SHAPE, FILM, M_PER_IN, R_US, corner_factor
+from takeoff.heat.maturity import C1074, MODEL_CODE_AGE, equivalent_age
+from takeoff.heat.outlook import Course, Outlook, Wall, corner_c, cornered_c
 from takeoff.problems import Problem, Severity
-from takeoff.sources import Source
+from takeoff.sources import COMMON_PRACTICE, Source
 from takeoff.weather.rules_306r import DROP, FREEZE_ONCE_PSI, drop_limit_f
 
 CAUTION = (
@@ -28,6 +27,13 @@ CAUTION = (
 )
 FREEZE_ONCE = Source("PCA, Design and Control of Concrete Mixtures", "", "chapter 14: 500 psi to freeze once")
 MODEL = "one-dimensional conduction with heat of hydration; strength by equivalent age at the coldest corner"
+#: Bracing stays this long [h] whatever the strength, where nobody asked for another.
+BRACES_LEAST_H = 24.0
+BRACES_USUAL = COMMON_PRACTICE
+BRACES_STAY = (
+    "Braces stay until the deck is on where wind or backfill loads the wall: the engineer or the supplier of the "
+    "braces decides."
+)
 #: Hours between the moments at which protection is tried off.
 TRY_EVERY_H = 6
 
@@ -62,9 +68,24 @@ def survives_a_freeze(outlook: Outlook) -> Answer:
     return when_strong(outlook, FREEZE_ONCE_PSI, "When does it survive a freeze?", (FREEZE_ONCE,))
 
 
-def bracing_may_go(outlook: Outlook, psi: float) -> Answer:
-    """When the strength asked for taking the bracing off [psi] is there; the number is the engineer's or supplier's."""
-    return when_strong(outlook, psi, "When may the bracing go, by strength?")
+def bracing_may_go(outlook: Outlook, psi: float | None = None) -> Answer:
+    """When the strength asked for taking the bracing off [psi] is there; the number is the engineer's or supplier's.
+    Without one the usual: 500 psi, and a day at least."""
+    question = "When may the bracing go, by strength?"
+    if psi is not None:
+        answer = when_strong(outlook, psi, question)
+        return replace(answer, limits=(*answer.limits, BRACES_STAY))
+    answer = when_strong(outlook, FREEZE_ONCE_PSI, question, (BRACES_USUAL,))
+    three = tuple(
+        None if hour is None else max(hour, BRACES_LEAST_H) for hour in (answer.low, answer.likely, answer.high)
+    )
+    words = (
+        f"{FREEZE_ONCE_PSI:,.0f} psi and {BRACES_LEAST_H:.0f} h or more "
+        f"{spoken_range(three[0], three[1], three[2], outlook.wall.hours)}."
+    )
+    return replace(
+        answer, low=three[0], likely=three[1], high=three[2], words=words, limits=(*answer.limits, BRACES_STAY)
+    )
 
 
 def backfill_strength(outlook: Outlook, psi: float) -> Answer:
@@ -74,9 +95,10 @@ def backfill_strength(outlook: Outlook, psi: float) -> Answer:
     return replace(answer, limits=(*answer.limits, held))
 
 
-def protection_may_end(outlook: Outlook, psi: float = FREEZE_ONCE_PSI) -> Answer:
+def protection_may_end(outlook: Outlook, psi: float = FREEZE_ONCE_PSI, from_h: float = 0.0) -> Answer:
     """The first hour at which covers and heat may go: strong enough, and with them gone the coldest corner cools in
-    24 h by no more than the limit for its thickness. Tried every 6 h by running on from there without them.
+    24 h by no more than the limit for its thickness. Tried every 6 h, from ``from_h`` on, by running on from there
+    without them.
 
     Warm concrete falls furthest, so the range is over all three runs, each with the air after that as warm (low) and
     as cold (high) as it may be.
@@ -86,11 +108,11 @@ def protection_may_end(outlook: Outlook, psi: float = FREEZE_ONCE_PSI) -> Answer
     walls = [(outlook.wall.shifted(n * s.air_c, n * s.placed_c, 1 + n * s.heat), n, course) for n, course in runs]
 
     def found(after: int) -> list[float | None]:
-        return [_first_safe(w, c, psi, limit_f / 1.8, (after - n) * s.air_c) for w, n, c in walls]
+        return [_first_safe(w, c, psi, limit_f / 1.8, (after - n) * s.air_c, from_h) for w, n, c in walls]
 
     soonest = [hour for hour in found(1) if hour is not None]
     latest = found(-1)
-    likely = _first_safe(outlook.wall, outlook.likely, psi, limit_f / 1.8, 0.0)
+    likely = _first_safe(outlook.wall, outlook.likely, psi, limit_f / 1.8, 0.0, from_h)
     known = [hour for hour in latest if hour is not None]
     three = (min(soonest, default=None), likely, max(known) if len(known) == len(latest) else None)
     words = (
@@ -100,11 +122,11 @@ def protection_may_end(outlook: Outlook, psi: float = FREEZE_ONCE_PSI) -> Answer
     return _answer(outlook, "When may protection end?", three, words, (DROP,), _frozen_early(outlook))
 
 
-def _first_safe(wall: Wall, course: Course, psi: float, limit_k: float, after_c: float) -> float | None:
+def _first_safe(wall: Wall, course: Course, psi: float, limit_k: float, after_c: float, from_h: float) -> float | None:
     begin = course.hour_of(psi)
     if begin is None:
         return None
-    for hour in range(int(np.ceil(begin)), wall.hours - 24 + 1, TRY_EVERY_H):
+    for hour in range(int(np.ceil(max(begin, from_h))), wall.hours - 24 + 1, TRY_EVERY_H):
         if drop_after(wall, course.history, hour, after_c=after_c) <= limit_k:
             return float(hour)
     return None
@@ -127,140 +149,8 @@ def drop_after(wall: Wall, history: History, hour: int, hours: int = 24, after_c
     return float(corner_c(history, wall)[hour] - corner[1:].min())
 
 
-@dataclass(frozen=True, slots=True)
-class Bought:
-    """What a measure buys: answers with and without it, and hours gained as the least, likely and most."""
-
-    without: Answer
-    with_it: Answer
-    gained_h: tuple[float | None, float | None, float | None]
-    words: str
-
-
-def what_it_buys(outlook: Outlook, changed: Wall, psi: float, what: str) -> Bought:
-    """What a blanket, heat or a warmer mix buys towards a strength [psi]: the same wall with it, compared."""
-    question = f"When does it reach {psi:,.0f} psi?"
-    a = when_strong(outlook, psi, question)
-    b = when_strong(look_ahead(changed, outlook.spread, outlook.readings), psi, question)
-    pairs = ((a.low, b.low), (a.likely, b.likely), (a.high, b.high))
-    gained = [None if x is None or y is None else x - y for x, y in pairs]
-    if gained[1] is not None:
-        words = f"{what} buys {gained[1] / 24:.1f} days towards {psi:,.0f} psi (likely)."
-    elif b.likely is not None:
-        words = f"With {what} {psi:,.0f} psi is reached {_days(b.likely)}; without it, not in the hours looked at."
-    else:
-        words = f"Even with {what} {psi:,.0f} psi is not reached in the hours looked at."
-    return Bought(a, b, (gained[0], gained[1], gained[2]), words)
-
-
-def with_blanket(wall: Wall, r_m2k_w: float, until_h: float = float("inf")) -> Wall:
-    """The wall with a blanket on both sides [m2K/W]."""
-    return replace(wall, covers=(*wall.covers, Cover(r_m2k_w, 0.0, until_h)))
-
-
-def with_heat(wall: Wall, to_c: float, until_h: float) -> Wall:
-    """The wall in air held at a temperature [C] until an hour."""
-    return replace(wall, warming=(*wall.warming, Warming(to_c, 0.0, until_h)))
-
-
-# -- the ground under a bare footing ------------------------------------------------------------------
-@dataclass(frozen=True, slots=True, eq=False)
-class GroundAnswer:
-    """Whether the ground under a bare footing freezes before backfill: hours until it does (cold, likely, warm), how
-    deep below the footing it gets [m] likewise, and the formula's depth from the open surface beside it."""
-
-    answer: Answer
-    depth_m: tuple[float, float, float]
-    formula: Berggren
-    likely: History
-
-
-def ground_freezes(
-    soil: Soil,
-    footing_m: float,
-    above: Side,
-    ground_c: float,
-    begin_c: float | None = None,
-    spread_c: float = 3.0,
-    n: float = 0.7,
-    deep_m: float = 2.5,
-) -> GroundAnswer:
-    """Ground under a bare footing (no heat of hydration left) until its backfill: air and covers of ``above``.
-
-    ``ground_c`` is the ground ``deep_m`` below the footing, ``begin_c`` footing and ground at the first hour (by
-    default as deep). Low is the cold run, because frost comes soonest there. Beside it the modified Berggren depth
-    for bare open ground by the freezing index of the same air.
-    """
-    begin_c = ground_c if begin_c is None else begin_c
-    runs = [_footing_run(soil, footing_m, above, ground_c, begin_c, shift) for shift in (-spread_c, 0.0, spread_c)]
-    found = [_first_frost(h) for h in runs]
-    depth = [_deepest_below(h, footing_m) for h in runs]
-    days = (len(above.air_c) - 1) / 24
-    index = freezing_index(days_of_hours(above.air_c))
-    formula = berggren(soil, index, days, ground_c * 1.8 + 32, n)
-    words = _ground_words((found[0], found[1], found[2]), depth, formula, days)
-    problems: tuple[Problem, ...] = ()
-    if found[1] is not None:
-        said = "The ground under the footing is likely to freeze before backfill: cover or heat it, or fill sooner."
-        problems = (Problem(Severity.ENGINEER, said),)
-    elif found[0] is not None:
-        said = (
-            f"In air {spread_c * 1.8:.0f} °F colder than told the ground under the footing freezes: have covers there."
-        )
-        problems = (Problem(Severity.WARNING, said),)
-    answer = Answer(
-        "Does the ground under the bare footing freeze before backfill?", found[0], found[1], found[2], "h", words,
-        (
-            ("soil", f"{soil.name}: {soil.dry_pcf:g} pcf dry, {soil.water_pct:g} % water"),
-            ("air", f"{above.air_c.min():.0f} to {above.air_c.max():.0f} °C over {days:.1f} days"),
-            ("ground at depth", f"{ground_c:g} °C at {deep_m:g} m"), ("spread", f"air +-{spread_c:g} °C"),
-            ("freezing index", f"{index:,.0f} °F days, at the surface x {n:g}"),
-        ),
-        "one-dimensional conduction with freezing soil, beside the modified Berggren equation", (BERGGREN, FILM),
-        (
-            "Along the middle of a footing: at its edges and corners frost comes sooner and from the side.",
-            "No snow, no water moving, no sun; all water taken to freeze between 0 and -0.5 °C.",
-        ),
-        problems,
-    )  # fmt: skip
-    return GroundAnswer(answer, (depth[0], depth[1], depth[2]), formula, runs[1])
-
-
-def _footing_run(soil: Soil, footing_m: float, above: Side, ground_c: float, begin_c: float, shift_c: float) -> History:
-    body = footing(footing_m, soil.material(), replace(above, air_c=above.air_c + shift_c), ground_c, None)
-    hours = len(above.air_c) - 1
-    cells = sum(layer.cells for layer in body.layers)
-    times = np.arange(hours + 1, dtype=np.float64)
-    return simulate(body, State(np.full(cells, float(begin_c)), np.zeros(0)), hours, times)
-
-
-def _first_frost(history: History) -> float | None:
-    below = np.flatnonzero(history.inside_face_c < FREEZING_C)
-    return float(history.hours[below[0]]) if len(below) else None
-
-
-def _deepest_below(history: History, footing_m: float) -> float:
-    """Deepest frost below the footing [m] in all hours."""
-    soil = slice(history.concrete.stop, None)
-    depth: Array = history.depth_m[soil]
-    return max(max(frost_depth_m(depth, row[soil]) - footing_m, 0.0) for row in history.temperature_c[::6])
-
-
-def _ground_words(
-    found: tuple[float | None, float | None, float | None], depth: list[float], formula: Berggren, days: float
-) -> str:
-    low, likely, _ = found
-    if likely is not None:
-        said = f"Yes, likely {_days(likely)}, up to {depth[1] / M_PER_IN:.0f} in deep under the footing"
-    elif low is not None:
-        said = f"Only if it is colder than told: then {_days(low)}, {depth[0] / M_PER_IN:.0f} in deep under the footing"
-    else:
-        said = f"No, not within {days:.0f} days, even in air colder than told"
-    return f"{said}. Bare open ground by the formula: {formula.depth_ft * 12:.0f} in."
-
-
 # -- words --------------------------------------------------------------------------------------------
-def _days(hours: float) -> str:
+def spoken_days(hours: float) -> str:
     """'after 14 h', 'after 3.2 days'."""
     return f"after {hours:.0f} h" if hours < 48 else f"after {hours / 24:.1f} days"
 
@@ -271,8 +161,9 @@ def spoken_range(low: float | None, likely: float | None, high: float | None, kn
     if low is None:
         return f"is {never}, even if all goes well" if likely is None else never
     if likely is None:
-        return f"is likely {never}; at best {_days(low)}"
-    return f"likely {_days(likely)} (at best {_days(low)}, at worst {never if high is None else _days(high)})"
+        return f"is likely {never}; at best {spoken_days(low)}"
+    worst = never if high is None else spoken_days(high)
+    return f"likely {spoken_days(likely)} (at best {spoken_days(low)}, at worst {worst})"
 
 
 def _frozen_early(outlook: Outlook) -> tuple[Problem, ...]:
@@ -283,7 +174,9 @@ def _frozen_early(outlook: Outlook) -> tuple[Problem, ...]:
     ):
         green = course.freezes_green(FREEZE_ONCE_PSI)
         if green is not None:
-            said = f"{green[0]} {how} {_days(green[1])}, before it has {FREEZE_ONCE_PSI:.0f} psi: protect it better."
+            said = (
+                f"{green[0]} {how} {spoken_days(green[1])}, before it has {FREEZE_ONCE_PSI:.0f} psi: protect it better."
+            )
             return (Problem(severity, said),)
     return ()
 
@@ -302,7 +195,8 @@ def _answer(
         ("wall", f"core {wall.core_m / M_PER_IN:.1f} in, foam {wall.foam_m / M_PER_IN:.2g} in each side"),
         ("placed at", f"{wall.placed_c * 1.8 + 32:.0f} °F"),
         ("air", f"{wall.air_source}: {(wall.air_c.min()) * 1.8 + 32:.0f} to {wall.air_c.max() * 1.8 + 32:.0f} °F"),
-        ("cement", f"{wall.mix.cement_kg:.0f} kg/m3, water by binder {wall.mix.water_kg / wall.mix.binder_kg:.2f}"),
+        ("cement", f"{wall.mix.binder_kg / KG_M3_PER_LB_YD3:.0f} lb in a yard, water by cement "
+                   f"{wall.mix.water_kg / wall.mix.binder_kg:.2f}"),
         ("covers", _covers(wall)), ("curve", curve.name),
         ("spread", f"{outlook.spread.words}, curve +-{curve.spread:.0%}"),
         ("readings", "none" if readings is None else f"{len(readings.hours)}, {readings.source}"),

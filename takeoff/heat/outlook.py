@@ -34,8 +34,9 @@ class Spread:
 
     @property
     def words(self) -> str:
-        """'air +-3 C, ...'."""
-        return f"air +-{self.air_c:g} °C, placing +-{self.placed_c:g} °C, heat of the mix +-{self.heat:.0%}"
+        """'air +-5.4 °F, ...'."""
+        air_f, placed_f = self.air_c * 1.8, self.placed_c * 1.8
+        return f"air +-{air_f:.1f} °F, placing +-{placed_f:.1f} °F, heat of the mix +-{self.heat:.0%}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +150,15 @@ def first_hour(hours: Array, values: Array, wanted: float) -> float | None:
     return float(hours[n - 1] + (wanted - a) / (b - a) * (hours[n] - hours[n - 1]))
 
 
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Strength known otherwise, by readings at every place they were taken: low, likely and high [psi] at an hour from
+    placing. The model goes on from there."""
+
+    hour: float
+    psi: tuple[float, float, float]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Outlook:
     """Cold, likely and warm; what they were worked out from."""
@@ -159,6 +169,7 @@ class Outlook:
     likely: Course
     warm: Course
     readings: Readings | None = None
+    known: Known | None = None
 
     @property
     def courses(self) -> tuple[Course, Course, Course]:
@@ -185,6 +196,30 @@ def look_ahead(wall_: Wall, spread: Spread | None = None, readings: Readings | N
         course(warm, curve.scaled(1 + curve.spread), readings),
         readings,
     )
+
+
+def going_on_from(outlook: Outlook, known: Known) -> Outlook:
+    """The same outlook with each run's strength that of ``known`` at its hour, and grown from there by the age the run
+    adds. Before that hour the run's own course is drawn out or in so that it meets it; nothing is moved where the
+    strength known is still nothing."""
+    curve = outlook.wall.curve
+    parts = (1 - curve.spread, 1.0, 1 + curve.spread)
+    runs = (outlook.cold, outlook.likely, outlook.warm)
+    cold, likely, warm = (
+        _moved(run_, curve.scaled(part), known.hour, psi)
+        for run_, part, psi in zip(runs, parts, known.psi, strict=True)
+    )
+    return replace(outlook, cold=cold, likely=likely, warm=warm, known=known)
+
+
+def _moved(course_: Course, curve: Curve, hour: float, psi: float) -> Course:
+    then = float(np.interp(hour, course_.hours, course_.age_h))
+    if psi <= 0 or then <= 0:
+        return course_
+    age = curve.age_of(psi)
+    age = curve.known_to_h if age is None else age
+    ages = np.where(course_.hours <= hour, course_.age_h * (age / then), age + course_.age_h - then)
+    return replace(course_, age_h=ages, psi=curve.through(ages))
 
 
 def run(wall_: Wall) -> History:

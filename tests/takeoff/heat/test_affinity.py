@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -30,7 +31,7 @@ def test_it_converges_with_the_first_power_of_the_step() -> None:
 def test_it_grows_with_time_and_warmth_and_never_passes_its_most() -> None:
     cold, warm = (degree_at(TEST_MIX, HOURS, np.full(97, t), [6, 24, 72, 96]) for t in (5.0, 30.0))
     for course in (cold, warm):
-        assert all(a < b for a, b in zip(course, course[1:], strict=False)) and course[-1] < TEST_MIX.alpha_max
+        assert all(a < b for a, b in pairwise(course)) and course[-1] < TEST_MIX.alpha_max
     assert all(a < b for a, b in zip(cold, warm, strict=True))
 
 

@@ -6,27 +6,27 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from takeoff.heat.answers import (
     CAUTION,
     backfill_strength,
     bracing_may_go,
     drop_after,
-    ground_freezes,
     protection_may_end,
     spoken_range,
     survives_a_freeze,
-    what_it_buys,
-    with_blanket,
-    with_heat,
 )
 from takeoff.heat.conduction import simulate, start
 from takeoff.heat.edges import mean_air_c
 from takeoff.heat.footings import Footing, footing_course
+from takeoff.heat.frost_under import ground_freezes
 from takeoff.heat.ground import Soil
+from takeoff.heat.helps import what_helps, what_it_buys, with_blanket, with_heat
 from takeoff.heat.layers import R_US, Cover, HeatError, Material, Side, corner_factor, film_w_m2k
 from takeoff.heat.layers import wall as wall_body
-from takeoff.heat.outlook import Spread, Wall, Warming, cornered_c, look_ahead, run, warmed
+from takeoff.heat.outlook import Known, Spread, Wall, Warming, cornered_c, going_on_from, look_ahead, run, warmed
 from takeoff.heat.strength import eurocode_curve, usual_curve
 from takeoff.problems import Severity
 from tests.takeoff.heat.corner_grid import DX, corner_and_core
@@ -51,13 +51,22 @@ def test_ranges_are_in_order_and_everything_is_in_sight(january, ask) -> None:
     assert answer.caution == CAUTION and "engineer" in CAUTION and "supplier" in CAUTION
     said = dict(answer.inputs)
     assert said["placed at"] == "61 °F" and said["curve"].startswith("ACI 209") and "typical year" in said["air"]
-    assert "air +-3 °C" in said["spread"] and "curve +-10%" in said["spread"]
+    assert "air +-5.4 °F" in said["spread"] and "curve +-10%" in said["spread"]
     assert any("1.11" in limit for limit in answer.limits) and any("Schindler" in str(s) for s in answer.sources)
 
 
 def test_strength_is_never_counted_ahead_of_more_strength(january) -> None:
     a, b = bracing_may_go(january, 1500), backfill_strength(january, 2500)
     assert a.likely < b.likely and any("held at top and foot" in limit for limit in b.limits)
+
+
+def test_bracing_goes_by_the_usual_number_unless_another_is_asked_and_never_within_a_day(january) -> None:
+    warm = look_ahead(steady_wall(15.0, 4, placed_c=24.0))
+    usual, asked = bracing_may_go(warm), bracing_may_go(warm, 500)
+    assert usual.likely == 24 and asked.likely < 24 and "500 psi and 24 h or more likely after 24 h" in usual.words
+    slow = bracing_may_go(january)
+    assert slow.low <= slow.likely <= slow.high and slow.high >= bracing_may_go(january, 500).high
+    assert all(any("until the deck is on" in limit for limit in each.limits) for each in (usual, asked))
 
 
 def test_in_the_cold_the_two_rules_of_age_differ_and_each_curve_takes_its_own() -> None:
@@ -172,6 +181,69 @@ def test_what_is_only_reached_with_help_is_said() -> None:
     assert "not reached" in nothing.words
 
 
+def test_a_table_of_what_helps_agrees_with_each_alone() -> None:
+    wall = steady_wall(-12.0, 10)
+    outlook = look_ahead(wall)
+    measures = [("covers", with_blanket(wall, 4 * R_US)), ("heat", with_heat(wall, 10.0, 72.0))]
+    for (what, changed), found in zip(measures, what_helps(outlook, measures, (500, 2500)), strict=True):
+        alone = what_it_buys(outlook, changed, 2500, what)
+        assert found.what == what and [each.psi for each in found.reached] == [500, 2500]
+        assert found.reached[1].gained_h == pytest.approx(alone.gained_h)
+        assert f"likely {alone.gained_h[1] / 24:.1f} days" in found.reached[1].gained_words
+
+
+@settings(max_examples=6, deadline=None)
+@given(st.floats(-20, 2), st.floats(1, 8), st.floats(0, 8), st.floats(8, 18), st.floats(0, 8))
+def test_more_covers_and_warmer_concrete_are_never_later(air_c, r, more, placed_c, warmer) -> None:
+    wall = steady_wall(air_c, 7, placed_c=placed_c)
+    covered, better, hotter = (
+        with_blanket(wall, r * R_US),
+        with_blanket(wall, (r + more) * R_US),
+        replace(wall, placed_c=placed_c + warmer),
+    )
+    measures = [("r", covered), ("more r", better), ("warmer", hotter)]
+    found = [each.reached[0].hours for each in what_helps(look_ahead(wall), measures, (500,))]
+    asked = bracing_may_go(look_ahead(wall), 500)
+    never = float("inf")
+    for sooner, later in ((found[1], found[0]), (found[2], (asked.low, asked.likely, asked.high))):
+        assert all((a or never) <= (b or never) + 0.01 for a, b in zip(sooner, later, strict=True))
+    for low, likely, high in found:
+        assert (low or never) <= (likely or never) <= (high or never)
+
+
+def test_what_is_gained_in_words() -> None:
+    wall = steady_wall(-20.0, 8, foam=0.0)
+    (found,) = what_helps(look_ahead(wall), [("both", with_heat(with_blanket(wall, 1.0), 12.0, 190.0))], (2500,))
+    assert found.reached[0].gained_words == "reached only with it"
+    (none,) = what_helps(look_ahead(wall), [("nothing", wall)], (3900,))
+    assert "still not reached" in none.reached[0].gained_words
+    mild = steady_wall(5.0, 8)
+    (same,) = what_helps(look_ahead(mild), [("nothing", mild)], (1500,))
+    assert same.reached[0].gained_words == "nothing to speak of"
+
+
+def test_strength_known_by_readings_is_where_the_model_goes_on_from(january) -> None:
+    curve = january.wall.curve
+    known = Known(50.0, (900.0, 1100.0, 1300.0))
+    found = going_on_from(january, known)
+    for course, own, part, psi in zip(
+        (found.cold, found.likely, found.warm), (january.cold, january.likely, january.warm),
+        (1 - curve.spread, 1.0, 1 + curve.spread), known.psi, strict=True,
+    ):  # fmt: skip
+        assert np.interp(50.0, course.hours, course.psi) == pytest.approx(psi, rel=0.01)
+        added = own.age_h[200] - np.interp(50.0, own.hours, own.age_h)
+        assert course.psi[200] == pytest.approx(part * curve.psi(curve.age_of(psi / part) + added), rel=1e-6)
+        assert np.all(np.diff(course.psi) >= 0)
+    answer = backfill_strength(found, 1500)
+    assert answer.low <= answer.likely <= answer.high
+    # nothing known yet moves nothing
+    assert going_on_from(january, Known(2.0, (0.0, 0.0, 0.0))).likely is january.likely
+
+
+def test_protection_is_not_taken_off_before_the_hour_asked(january) -> None:
+    assert protection_may_end(january, from_h=100).low >= 100
+
+
 def test_heated_air_is_never_colder_than_told() -> None:
     air = warmed(np.array([-5.0, 8.0, -5.0, -5.0]), (Warming(4.0, 0, 3),))
     assert list(air) == [4, 8, 4, -5]
@@ -187,6 +259,13 @@ def test_ground_under_a_bare_footing_in_a_real_january() -> None:
     assert covered.answer.low is None and not covered.answer.problems and covered.depth_m == (0, 0, 0)
     assert "even in air colder" in covered.answer.words and bare.likely.balance.closes
     assert bare.formula.depth_ft > 0 and "by the formula" in bare.answer.words
+    assert bare.from_top_m == pytest.approx(0.25 + bare.depth_m[1], abs=0.02)
+    assert bare.formula.surface_index_f_days == pytest.approx(0.7 * bare.index_f_days)
+    off = (bare.from_top_m - bare.formula.depth_m) / 0.0254
+    assert (
+        f"{abs(off):.0f} in {'deeper' if off > 0 else 'less deep'}" in bare.differ
+        and "10 in of concrete" in bare.differ
+    )
 
 
 def test_ground_that_freezes_only_if_it_is_colder_is_a_warning() -> None:
