@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from takeoff.drawings.lettering import width_of
 from takeoff.drawings.marks import Box, Ink, Lettering, Marking, Point, circle, extent_of, line_box, polyline
@@ -82,15 +82,23 @@ def _cheapest(
     shape: Text | Symbol, scale: float, heavy: Sequence[Box], light: Sequence[Sequence[Box]], walls: Sequence[Box]
 ) -> tuple[Spot, Box] | None:
     """Spots come nearest first, so that the search ends where a spot's way alone costs more than the best found."""
+    spots = _spots(shape, scale)
+    nearest = next(spots, None)
+    if nearest is None:
+        return None
     point = shape.x * scale, -shape.y * scale
+    field = _field(_bounding(nearest[1]), point)
+    heavy, walls = _within(field, heavy), _within(field, walls)
+    light = [near for line in light if (near := _within(field, line))]
     others = [wall for wall in walls if not wall.meets(Box(*point, 1.0, 1.0))]
+    kept_off = [*heavy, *walls]
     best: tuple[Spot, Box] | None = None
     least = math.inf
-    for way, spot in _spots(shape, scale):
+    for way, spot in chain([nearest], spots):
         if way >= least:
             break
         cover = _bounding(spot)
-        cost = way + (ON_HEAVY if any(cover.meets(box) for box in (*heavy, *walls)) else 0.0)
+        cost = way + (ON_HEAVY if any(cover.meets(box) for box in kept_off) else 0.0)
         if cost < least:
             cost += ON_LIGHT * sum(any(cover.meets(box) for box in line) for line in light)
         if cost < least and others:
@@ -99,6 +107,19 @@ def _cheapest(
         if cost < least:
             best, least = (spot, cover), cost
     return best
+
+
+def _field(nearest: Box, point: Point) -> Box:
+    """An upright box around a point and everywhere that its words may go."""
+    across = abs(nearest.x - point[0]) + nearest.reach_x
+    down = abs(nearest.y - point[1]) + nearest.reach_y
+    far = max(across, down) + NUDGES * NUDGE + max(SLIDES)
+    return Box(*point, far, far)
+
+
+def _within(field: Box, boxes: Sequence[Box]) -> list[Box]:
+    x, y, far = field.x, field.y, field.half_width
+    return [b for b in boxes if abs(b.x - x) <= far + b.reach_x and abs(b.y - y) <= far + b.reach_y]
 
 
 def _spots(shape: Text | Symbol, scale: float) -> Iterator[tuple[float, Spot]]:
