@@ -115,6 +115,25 @@ class WallPour:
     spec: ConcreteSpec
 
     @property
+    def legs(self) -> tuple[str, ...]:
+        """Legs that have concrete in the pour, in the order of its bodies."""
+        return tuple(dict.fromkeys(body.leg for body in self.bodies))
+
+    @property
+    def foot_in(self) -> float:
+        """Level of the lowest foot of its walls [in]; a keyway lies under it. Raises ValueError for no wall."""
+        return min(body.zone.bottom for body in self.bodies)
+
+    @property
+    def top_in(self) -> float:
+        """Level of the highest top of its forms [in]. Raises ValueError for no wall."""
+        return max(body.zone.top for body in self.bodies)
+
+    def of_leg(self, leg: str) -> WallPour:
+        """What one leg has of the pour."""
+        return WallPour(tuple(body for body in self.bodies if body.leg == leg), self.spec)
+
+    @property
     def foot_to_top_in(self) -> float:
         """The tallest wall in the pour [in]."""
         return max((body.zone.height for body in self.bodies), default=0.0)

@@ -6,35 +6,64 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from inspections.pours.models import TruckLoad
+from inspections.pours.models import LevelReading, TruckLoad
 from inspections.pours.theory import Theory
+from takeoff.pour.filling import LegState, Load, Reading, placed_yd3
 from takeoff.pour.lifts import COLD_JOINT_MIN
-from takeoff.pour.truck_log import Load, minutes_between, placed_yd3, pour_state
+from takeoff.pour.progress import Measured, PourState, pour_state
+from takeoff.pour.truck_log import minutes_between
 from takeoff.pours import call_yd3
 from takeoff.site import ConcreteSpec
 
 #: Pace of placing [yd3/h] where none is planned; common practice, as the engine takes it for a pump.
 USUAL_YD3_H = 30.0
-#: More than any order: what is called is worked out here, with the plan's own margin, and not told twice.
-_ALL_OF_IT = 1e9
 _DUST = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
 class Live:
-    """Plain numbers. ``level_in``, ``rise_ft_h`` and ``over_in_lift`` are None for a footing, which has no level."""
+    """Plain numbers. ``state`` is what levels, rise and legs are read from; None for a footing, which has none of them.
+    ``joint_at`` is None while a truck is being emptied, when nothing is left to place, and where every leg has its own
+    clock."""
 
     begun: datetime
     placed_yd3: float
     left_yd3: float
     coming_yd3: float
     call_yd3: float
-    level_in: float | None
-    rise_ft_h: float | None
+    state: PourState | None
     lift: int | None
-    joint_at: datetime | None  # None while a truck is being emptied, and when nothing is left to place
+    joint_at: datetime | None
     joint_min: float | None
-    warnings: tuple[str, ...]
+
+    @property
+    def level_in(self) -> float | None:
+        """Level [in] if the concrete lay level, by what was read and placed."""
+        return self.state.level_in if self.state else None
+
+    @property
+    def rise_ft_h(self) -> float | None:
+        """Rise [ft/h] in the last hour, by what was placed."""
+        return self.state.rise_ft_h if self.state else None
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """What hurts first."""
+        return self.state.warnings if self.state else ()
+
+    @property
+    def legs(self) -> tuple[LegState, ...]:
+        """Each leg as it stands; none where no level was ever read."""
+        return self.state.legs if self.state and self.measured else ()
+
+    @property
+    def measured(self) -> Measured | None:
+        """What was read against what was placed."""
+        return self.state.measured if self.state else None
+
+    def at(self, minute: float) -> datetime:
+        """The moment so many minutes after the first concrete."""
+        return self.begun + timedelta(minutes=minute)
 
 
 def accepted(loads: Sequence[TruckLoad]) -> list[TruckLoad]:
@@ -64,9 +93,11 @@ def coming_yd3(loads: Sequence[TruckLoad]) -> float:
     return sum(load.yd3 for load in loads if load.decision in wanted and load.started is None)
 
 
-def live(theory: Theory, loads: Sequence[TruckLoad], now: datetime, spec: ConcreteSpec) -> Live | None:
+def live(
+    theory: Theory, loads: Sequence[TruckLoad], now: datetime, spec: ConcreteSpec, levels: Sequence[LevelReading] = ()
+) -> Live | None:
     """The pour at ``now``; None before its first concrete. A truck being emptied is taken to empty at the planned pace;
-    concrete lies level."""
+    a leg stands where it was read, and concrete lies level where nothing was."""
     begun = begun_at(loads)
     if begun is None:
         return None
@@ -74,27 +105,30 @@ def live(theory: Theory, loads: Sequence[TruckLoad], now: datetime, spec: Concre
     rows = [_minutes(load, begun, minute, theory.yd3_h or USUAL_YD3_H) for load in accepted(loads) if load.started]
     placed = placed_yd3(rows, minute)
     coming = coming_yd3(loads) + sum(yd3 for _, _, yd3 in rows) - placed
-    left = max(theory.yd3 - placed, 0.0)
-    joint_at = None if running(loads) or left <= _DUST else _joint_at(loads, now)
-    level = rise = None
-    warnings: tuple[str, ...] = ()
-    if len(theory.knots) > 1:
-        state = pour_state(theory.knots, rows, minute, limit_ft_h=theory.limit_ft_h, coming_yd3=_ALL_OF_IT)
-        level, rise, warnings = state.level_in, state.rise_ft_h, state.warnings
-    lift = next((each.number for each in theory.lifts if placed < each.up_to_yd3 - _DUST), None)
-    return Live(
-        begun,
-        placed,
-        left,
-        coming,
-        call_yd3(left, coming, spec),
-        level,
-        rise,
-        lift,
-        joint_at,
-        minutes_between(now, joint_at) if joint_at else None,
-        warnings,
-    )
+    state = None
+    left = to_fill = max(theory.yd3 - placed, 0.0)
+    if theory.curves:
+        state = pour_state(
+            theory.curves, rows, minute, limit_ft_h=theory.limit_ft_h, lift_in=theory.lift_in,
+            readings=readings_of(theory, levels, begun),
+        )  # fmt: skip
+        left, to_fill = state.remaining_yd3, state.to_fill_yd3
+    standing = state.standing_yd3 if state else placed
+    lift = next((each.number for each in theory.lifts if standing < each.up_to_yd3 - _DUST), None)
+    own_clocks = state is not None and state.joint_min is None
+    joint_at = None if running(loads) or left <= _DUST or own_clocks else _joint_at(loads, now)
+    joint_min = minutes_between(now, joint_at) if joint_at else None
+    return Live(begun, placed, left, coming, call_yd3(to_fill, coming, spec), state, lift, joint_at, joint_min)
+
+
+def readings_of(theory: Theory, levels: Sequence[LevelReading], begun: datetime) -> list[Reading]:
+    """Levels as they were read: the top of the leg's forms less what was read down from it."""
+    out = []
+    for row in levels:
+        curve = theory.curve_of(row.legs[0]) if row.legs else None
+        if curve is not None:
+            out.append(Reading(curve.leg, minutes_between(begun, row.taken), curve.top_in - row.down_in))
+    return out
 
 
 def _joint_at(loads: Sequence[TruckLoad], now: datetime) -> datetime | None:

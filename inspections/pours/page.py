@@ -190,7 +190,7 @@ def read(each: Mine, stage: HouseStage, revision: PlanRevision, wanted: str, now
     own, frozen = found.of(legs), frozen_from_json(revision.frozen)
     theory = of_pour(kept.plan, frozen, row.kind, legs, own.mix, own.loads)
     done = all(each.ledger.is_done(row, POURED[row.kind], leg) for leg in legs)
-    state = live(theory, own.loads, now, kept.plan.spec.concrete)
+    state = live(theory, own.loads, now, kept.plan.spec.concrete, own.levels)
     return PourPage(
         each,
         stage,

@@ -9,10 +9,11 @@ from inspections.pours.models import MixAgreed, TruckLoad
 from jobs.frozen import Frozen
 from takeoff.geometry import place
 from takeoff.plan import Plan, Stage
+from takeoff.pour.filling import LegCurve
 from takeoff.pour.from_plan import lifts_of, pour_of, rated_psf
 from takeoff.pour.lifts import LiftPlan
 from takeoff.pour.truck_log import Agreed
-from takeoff.pours import PourLift, wall_pour
+from takeoff.pours import PourLift, WallPour, wall_pour
 from takeoff.problems import Problem
 from takeoff.results import WallState
 from takeoff.site import ConcreteSpec
@@ -29,8 +30,9 @@ STATES = {
 
 @dataclass(frozen=True, slots=True)
 class Theory:
-    """A pour as drawn. ``knots`` is the fill curve, empty for a footing, which has only its yards. ``refusal`` is why
-    nothing is said about pressure and pace."""
+    """A pour as drawn. ``curves`` are the fill curves of its legs and ``knots`` that of all of them, empty for a
+    footing, which has only its yards. ``lift_in`` is the depth of a lift, ``refusal`` why nothing is said about
+    pressure and pace."""
 
     legs: tuple[str, ...]
     knots: tuple[tuple[float, float], ...]
@@ -41,6 +43,12 @@ class Theory:
     plan: LiftPlan | None
     refusal: str
     problems: tuple[str, ...] = ()
+    curves: tuple[LegCurve, ...] = ()
+    lift_in: float | None = None
+
+    def curve_of(self, leg: str) -> LegCurve | None:
+        """The fill curve of one leg, None where nothing is poured there."""
+        return next((curve for curve in self.curves if curve.leg == leg), None)
 
     @property
     def limit_ft_h(self) -> float | None:
@@ -73,7 +81,15 @@ def of_pour(
         None if isinstance(found, Problem) else found,
         found.sentence if isinstance(found, Problem) else "",
         () if isinstance(found, Problem) else tuple(p.sentence for p in found.problems),
+        curves_of(wall),
+        (_depth(found) or wall.spec.lift_height).inch,
     )
+
+
+def curves_of(wall: WallPour) -> tuple[LegCurve, ...]:
+    """The legs of a pour, each with its own fill curve, foot and top of forms."""
+    each = ((leg, wall.of_leg(leg)) for leg in wall.legs)
+    return tuple(LegCurve(leg, own.curve().knots, own.foot_in, own.top_in) for leg, own in each)
 
 
 def _depth(found: LiftPlan | Problem) -> Length | None:

@@ -14,19 +14,14 @@ from takeoff.problems import Problem, Severity
 from takeoff.units import Length
 
 
-def legs_of(wall: WallPour) -> tuple[str, ...]:
-    """Legs that have concrete in the pour, in the order of its bodies."""
-    return tuple(dict.fromkeys(body.leg for body in wall.bodies))
-
-
 def rated_psf(plan: Plan, wall: WallPour) -> float:
     """Lowest rated pressure [psf] of the forms in the pour. Raises ValueError where nothing is poured."""
-    return min(plan.form(plan.leg(leg).form).rated_pressure_psf for leg in legs_of(wall))
+    return min(plan.form(plan.leg(leg).form).rated_pressure_psf for leg in wall.legs)
 
 
 def narrowest_core_in(plan: Plan, wall: WallPour) -> float:
     """Thinnest core [in] in the pour: what stone has to fit. Raises ValueError where nothing is poured."""
-    return min(plan.leg(leg).core.inch for leg in legs_of(wall))
+    return min(plan.leg(leg).core.inch for leg in wall.legs)
 
 
 def pour_of(

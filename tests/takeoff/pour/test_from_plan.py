@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from takeoff.plan import Plan, Stage
-from takeoff.pour.from_plan import legs_of, lifts_of, narrowest_core_in, pour_of, rated_psf
+from takeoff.pour.from_plan import lifts_of, narrowest_core_in, pour_of, rated_psf
 from takeoff.pour.lifts import LiftPlan, Pour
 from takeoff.pours import WallPour, wall_pour
 from takeoff.problems import Problem
@@ -48,11 +48,11 @@ def test_lifts_of_sample_plans_add_up_to_their_concrete(name: str, stage: Stage)
 def test_the_weakest_form_and_the_thinnest_core_rule_the_pour() -> None:
     plan = wet(plans.SAMPLES[min(plans.SAMPLES)]())
     filling = wall(plan)
-    first = legs_of(filling)[0]
+    first = filling.legs[0]
     key = plan.leg(first).form
     weak = replace(plan, forms=tuple(replace(f, rated_pressure_psf=400.0) if f.key == key else f for f in plan.forms))
     assert rated_psf(weak, filling) == 400
-    assert narrowest_core_in(plan, filling) == min(plan.leg(leg).core.inch for leg in legs_of(filling))
+    assert narrowest_core_in(plan, filling) == min(plan.leg(leg).core.inch for leg in filling.legs)
 
 
 def test_concrete_is_taken_at_its_coldest_and_without_slump_nothing_is_planned() -> None:

@@ -7,9 +7,10 @@ from math import ceil
 import pytest
 
 from takeoff.pour import testing, tolerances, vibrating
+from takeoff.pour.filling import ORDER_MARGIN, balance_order_yd3
 from takeoff.pour.lifts import DISCHARGE_MIN, placing_rate_yd3_h, plan_area_ft2
 from takeoff.pour.tolerances import PUBLISHED, Measure
-from takeoff.pour.truck_log import ORDER_MARGIN, SLUMP_TOLERANCE_IN, balance_order_yd3
+from takeoff.pour.truck_log import MOST_REVOLUTIONS, slump_tolerance_in
 from takeoff.readymix import trucks
 from takeoff.site import ConcreteSpec
 from tests.takeoff.validation.pour_day import params
@@ -122,8 +123,17 @@ def test_footing_tolerances(given) -> None:
 
 
 @pytest.mark.parametrize("given", params("OP-25"))
-def test_slump_tolerance_of_wet_concrete(given) -> None:
-    assert dict(zip(given.inputs.slump_in, given.expected, strict=True))[">4"] == SLUMP_TOLERANCE_IN
+def test_slump_tolerance_by_what_was_ordered(given) -> None:
+    """ASTM C94, from memory: the last of each step and the first beyond it."""
+    assert given.inputs.slump_in == ["<=2", "2-4", ">4"]
+    edges = ((1.0, 2.0), (2.25, 4.0), (4.25, 6.0))
+    for edge, give in zip(edges, given.expected, strict=True):
+        assert [slump_tolerance_in(slump) for slump in edge] == [give, give]
+
+
+@pytest.mark.parametrize("given", params("OP-01"))
+def test_how_long_and_how_many_turns(given) -> None:
+    assert [given.expected["hours"], given.expected["drum_revolutions"]] == [DISCHARGE_MIN / 60, MOST_REVOLUTIONS]
 
 
 @pytest.mark.parametrize("given", params("OP-11"))

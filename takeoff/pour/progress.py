@@ -1,0 +1,253 @@
+"""Where a pour stands in the middle of it, and what hurts first: too fast, sunk, more placed than stands, a cold joint.
+
+The sums are those of :mod:`takeoff.pour.filling`, on the same plain numbers. A sentence here never names a clock time:
+whoever shows it knows the clock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import ceil
+
+from takeoff.pour.filling import (
+    ROUND_MIN,
+    TRUE_IN,
+    LegCurve,
+    LegState,
+    Load,
+    Reading,
+    last_placed,
+    leg_state,
+    level_reached,
+    levels_at,
+    minutes_to_cold_joint,
+    placed_yd3,
+    remaining_yd3,
+    rise_ft_h,
+    standing_yd3,
+    wait_minutes,
+    whole_curve,
+    yield_ratio,
+)
+from takeoff.pour.lifts import ASTM_C94, COLD_JOINT_MIN
+from takeoff.sources import COMMON_PRACTICE, Source
+from takeoff.units import Length, format_length
+
+#: Placed over what stands, from which it is not the usual give of forms, hose and tape; common practice, no source.
+MORE, LESS = 1.05, 0.97
+#: A cold joint is told so long before [min].
+JOINT_NEAR_MIN = 15.0
+_DUST = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What was read on the wall against what was placed, at the newest reading. ``lower_in`` is how much lower the wall
+    stands than what was placed would fill it; ``unread`` are legs without a reading in that round."""
+
+    minute: float
+    placed_yd3: float
+    standing_yd3: float
+    lower_in: float
+    unread: tuple[str, ...]
+
+    @property
+    def more_yd3(self) -> float:
+        """Placed and not standing in the wall [yd3]."""
+        return self.placed_yd3 - self.standing_yd3
+
+    @property
+    def ratio(self) -> float | None:
+        """Placed over what stands; None before anything does."""
+        return yield_ratio(self.standing_yd3, self.placed_yd3)
+
+    @property
+    def reliable(self) -> float | None:
+        """The same where every leg was read, so that what is not on one leg cannot lie on another; else None."""
+        return None if self.unread else self.ratio
+
+    @property
+    def is_more(self) -> bool:
+        """More placed than stands, beyond what a tape, forms and hose make."""
+        return self.reliable is not None and self.reliable > MORE and self.lower_in > TRUE_IN
+
+    @property
+    def is_less(self) -> bool:
+        """Less placed than stands, beyond the same."""
+        return self.reliable is not None and self.reliable < LESS and self.lower_in < -TRUE_IN
+
+    @property
+    def words(self) -> str:
+        """'10 yd3 placed, 9.4 stand in the wall: 0.6 yd3 more, and 2 in lower than it would fill.'"""
+        said = f"{self.placed_yd3:.1f} yd3 placed, {self.standing_yd3:.1f} yd3 stand in the wall"
+        off = f"{abs(self.more_yd3):.1f}"
+        if off == "0.0":
+            return f"{said}: as the levels say."
+        level = _inches(abs(self.lower_in))
+        more, lower = ("more", "lower") if self.more_yd3 > 0 else ("less", "higher")
+        return f"{said}: {off} yd3 {more} placed than stands, {level} {lower} than it would fill."
+
+
+@dataclass(frozen=True, slots=True)
+class PourState:
+    """Everything the lead asks in the middle of a pour. ``level_in`` is where the concrete would stand if it lay level,
+    ``filled_in`` where what was placed alone would fill it. ``joint_min`` counts from the last concrete anywhere; None
+    where every leg that is not full was read and has its own."""
+
+    placed_yd3: float
+    standing_yd3: float
+    level_in: float
+    filled_in: float
+    rise_ft_h: float
+    wait_min: float
+    remaining_yd3: float
+    joint_min: float | None
+    legs: tuple[LegState, ...]
+    spread_in: float
+    measured: Measured | None
+    warnings: tuple[str, ...]
+    source: Source = COMMON_PRACTICE
+    clock: Source = ASTM_C94
+
+    @property
+    def yield_ratio(self) -> float | None:
+        """Placed over drawn as measured on every leg; None until they all were read in one round."""
+        return self.measured.reliable if self.measured else None
+
+    @property
+    def to_fill_yd3(self) -> float:
+        """What is still to place [yd3] by the yield measured so far: more where the wall takes more, never less than
+        drawn."""
+        return self.remaining_yd3 * max(self.yield_ratio or 1.0, 1.0)
+
+
+def pour_state(
+    legs: Sequence[LegCurve], loads: Sequence[Load], now_min: float, *, limit_ft_h: float | None,
+    readings: Sequence[Reading] = (), lift_in: float | None = None, cold_joint_limit_min: float = COLD_JOINT_MIN,
+    over_min: float = 60.0,
+) -> PourState:  # fmt: skip
+    """Where a pour stands ``now_min`` minutes after its first concrete.
+
+    ``loads`` are trucks accepted, one being emptied with the end expected. The rise over all is that of the last
+    ``over_min`` minutes by what was placed; each leg that was read has its own besides. ``limit_ft_h`` None: pressure
+    sets no limit. ``lift_in`` is how far legs may stand apart, None where no lift is planned.
+    """
+    known = [r for r in readings if r.minute <= now_min + _DUST]
+    whole = whole_curve(legs)
+    placed, levels = placed_yd3(loads, now_min), levels_at(legs, loads, known, now_min)
+    standing = standing_yd3(legs, levels)
+    level, filled = level_reached(whole, standing), level_reached(whole, placed)
+    since = max(now_min - over_min, 0.0)
+    before = level_reached(whole, max(standing - (placed - placed_yd3(loads, since)), 0.0))
+    rise = rise_ft_h(before, level, now_min - since)
+    wait = 0.0 if limit_ft_h is None else wait_minutes(before, level, now_min - since, limit_ft_h)
+    rows = tuple(
+        leg_state(leg, at, known, loads, now_min, limit_ft_h, cold_joint_limit_min)
+        for leg, at in zip(legs, levels, strict=True)
+    )
+    left = remaining_yd3(whole, level)
+    last = last_placed(loads, now_min) or 0.0
+    open_ = any(row.joint_min is None and not row.full for row in rows)
+    joint = minutes_to_cold_joint(now_min - last, cold_joint_limit_min) if open_ and left > _DUST else None
+    state = PourState(
+        placed, standing, level, filled, rise, wait, left, joint, rows, spread_in(legs, rows),
+        measured(legs, loads, known), (),
+    )  # fmt: skip
+    return _with_warnings(state, limit_ft_h, lift_in)
+
+
+def measured(legs: Sequence[LegCurve], loads: Sequence[Load], readings: Sequence[Reading]) -> Measured | None:
+    """What the readings say of what was placed, at the newest of them; None before anything was read. A leg counts as
+    read where it was in the same round, or was full."""
+    own = [r for r in readings if r.leg in {leg.leg for leg in legs}]
+    if not own:
+        return None
+    minute = max(r.minute for r in own)
+    placed = placed_yd3(loads, minute)
+    levels = levels_at(legs, loads, own, minute)
+    standing, whole = standing_yd3(legs, levels), whole_curve(legs)
+    fresh = {r.leg for r in own if r.minute >= minute - ROUND_MIN - _DUST}
+    last = {r.leg: r.level_in for r in sorted(own, key=lambda r: r.minute)}
+    full = {leg.leg for leg in legs if last.get(leg.leg, leg.foot_in) >= leg.top_in - TRUE_IN}
+    unread = tuple(leg.leg for leg in legs if leg.leg not in fresh | full)
+    return Measured(minute, placed, standing, level_reached(whole, placed) - level_reached(whole, standing), unread)
+
+
+def spread_in(legs: Sequence[LegCurve], rows: Sequence[LegState]) -> float:
+    """How far apart [in] the highest leg and the lowest that is not full stand, of those that were read; a leg that is
+    not begun is at its foot and never the highest."""
+    read = [(leg, row) for leg, row in zip(legs, rows, strict=True) if row.read_min is not None]
+    high = [row.level_in for leg, row in read if row.level_in > leg.foot_in]
+    low = [max(row.level_in, leg.foot_in) for leg, row in read if not row.full]
+    return max(max(high) - min(low), 0.0) if high and low else 0.0
+
+
+# -- what hurts ---------------------------------------------------------------------------------------
+def _with_warnings(state: PourState, limit: float | None, lift: float | None) -> PourState:
+    return replace(state, warnings=(*_too_fast(state, limit), *_off(state), *_joints(state), *_apart(state, lift)))
+
+
+def _too_fast(state: PourState, limit: float | None) -> Iterator[str]:
+    if limit is None:
+        return
+    for row in state.legs:
+        if row.wait_min > 0 and row.rise_ft_h is not None and row.rose_in is not None:
+            yield (
+                f"Leg {row.leg} rose {_inches(row.rose_in)} at {row.rise_ft_h:.1f} ft/h; at most {limit:.1f}. Place "
+                f"nothing more there for {ceil(row.wait_min)} min; stand off the wall."
+            )
+    if state.rise_ft_h > limit + _DUST:
+        yield (
+            f"Too fast: {state.rise_ft_h:.1f} ft/h, at most {limit:.1f}. Stop for {ceil(state.wait_min)} min; "
+            "stand off the wall."
+        )
+
+
+def _off(state: PourState) -> Iterator[str]:
+    for row in state.legs:
+        if row.fell_in:
+            yield (
+                f"Leg {row.leg} stands {_inches(row.fell_in)} lower than it was read before: stop there and look for a "
+                "bulge, a leak or a blow-out from a safe distance, or read it again."
+            )
+    found = state.measured
+    if found is not None and found.is_more:
+        yield f"{found.more_yd3:.1f} yd3 more placed than stands in the wall: look for a bulge, a leak, a blow-out."
+    if found is not None and found.is_less:
+        yield (
+            f"{-found.more_yd3:.1f} yd3 less placed than stands in the wall: look for voids under openings, and check "
+            "the tickets."
+        )
+
+
+def _joints(state: PourState) -> Iterator[str]:
+    if state.remaining_yd3 <= _DUST:
+        return
+    for row in state.legs:
+        if row.joint_min is not None and row.joint_min <= 0:
+            yield (
+                f"Cold joint on leg {row.leg}: nothing rose there for {-row.joint_min:.0f} min too long. Call the "
+                "engineer before going on."
+            )
+        elif row.joint_min is not None and row.joint_min <= JOINT_NEAR_MIN:
+            yield f"{row.joint_min:.0f} min to a cold joint on leg {row.leg}."
+    if state.joint_min is not None and state.joint_min <= 0:
+        yield (
+            f"Cold joint: nothing placed for {-state.joint_min:.0f} min too long. Call the engineer before going on."
+        )
+    elif state.joint_min is not None and state.joint_min <= JOINT_NEAR_MIN:
+        yield f"{state.joint_min:.0f} min to a cold joint."
+
+
+def _apart(state: PourState, lift: float | None) -> Iterator[str]:
+    if lift is not None and state.spread_in > lift + TRUE_IN:
+        yield (
+            f"The legs stand {_inches(state.spread_in)} apart, more than one lift of {_inches(lift)}: bring the lowest "
+            "up before the highest goes on."
+        )
+
+
+def _inches(value: float) -> str:
+    """To the inch, because concrete does not lie truer: '6 in', '2'-6"'."""
+    return f"{value:.0f} in" if value < 11.5 else format_length(Length.from_inches(value), "ft-in", 1)
