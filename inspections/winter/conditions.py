@@ -15,6 +15,7 @@ from takeoff.weather.hours import local_time, zone_named
 from takeoff.weather.rules_306r import Service
 
 R306, CANADA = "306r", "canada"
+FROM_POUR, FROM_NOW = "pour", "now"
 UNKNOWN, CLEAR, FROZEN, SNOW = "unknown", "clear", "frozen", "snow"
 #: In the address of a page whose boxes were shown, so that an unticked one is a no.
 ASKED = "asked"
@@ -48,9 +49,12 @@ class _Day(forms.DateField):
         return day
 
 
-def _date(label: str) -> forms.DateField:
+def _date(label: str, help_text: str = "") -> forms.DateField:
     widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
-    return _Day(label=label, required=False, widget=widget, error_messages={"invalid": "Give a day like 2026-11-03."})
+    return _Day(
+        label=label, required=False, widget=widget, help_text=help_text,
+        error_messages={"invalid": "Give a day like 2026-11-03."},
+    )  # fmt: skip
 
 
 def _tick(label: str) -> forms.BooleanField:
@@ -116,6 +120,18 @@ class ConditionsForm(forms.Form):
     ground_f = _amount("Ground 8 ft below", "°F", 33, 80)
     aggregate_f = _amount("Aggregate and cement at the plant", "°F", -20, 120, "For the mixing water; empty: not said.")
     wanted_psi = _amount("Strength asked for", "psi", 100, 10_000, "For backfill: the engineer's number.")
+    brace_psi = _amount(
+        "Strength for taking bracing off", "psi", 100, 10_000, "Left empty: 500 psi and a day at least, common practice."
+    )
+    help_r = _amount("If covers were added, R value", "h ft2 °F / Btu", 0.5, 20, "For the table of what would help.")
+    help_f = _amount("If the air were heated to", "°F", 33, 100, "For the same table.")
+    bare_from = forms.ChoiceField(
+        label="Bare from", required=False, choices=((FROM_POUR, "the pour on"), (FROM_NOW, "now on"))
+    )
+    bare_until = _date("Bare until", "Backfilled then. Left empty: as far as the weather is known.")
+    # which pour of the stage, and whether its log is followed: they stand in the address only
+    pour = forms.CharField(label="Pour", required=False, max_length=60)
+    follow = forms.CharField(label="Followed", required=False, max_length=10)
 
     def __init__(self, data: Any, *, weather: list[tuple[str, str]], sections: list[tuple[str, str]]) -> None:
         super().__init__(data)
@@ -158,7 +174,7 @@ class Conditions:
 
 #: Fields that say 'not known' or 'none' when left empty.
 EMPTY_SAYS = (
-    *("concrete_f", "thickness_in", "wanted_psi", "plant_phone"),
+    *("concrete_f", "thickness_in", "wanted_psi", "brace_psi", "plant_phone", "bare_until", "pour", "follow"),
     *("soil_dry_pcf", "soil_water", "ground_f", "aggregate_f"),
 )
 TICKS = tuple(name for name, field in ConditionsForm.base_fields.items() if isinstance(field, forms.BooleanField))
@@ -168,7 +184,8 @@ USUAL: dict[str, Any] = {
     "haul_min": 30, "cold_joint_min": 60, "pour_hour": 9, "plant_phone": "", "exposed": False, "weathering": "severe",
     "soil_fine": True,
     "cement_lb": 564, "water_ratio": 0.45,
-    "blanket_r": 0, "blanket_days": 3, "heat_f": 0, "heat_days": 3,
+    "blanket_r": 0, "blanket_days": 3, "heat_f": 0, "heat_days": 3, "help_r": 5, "help_f": 50,
+    "brace_psi": None, "bare_from": FROM_POUR, "bare_until": None, "pour": "", "follow": "",
 }  # fmt: skip
 
 
