@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import cached_property
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -14,12 +14,16 @@ from django.utils import timezone
 
 from inspections.handouts.subject import Subject, subject_of
 from inspections.page_queries import pictures
-from inspections.winter.conditions import USUAL, Conditions, ConditionsForm, asked_form
+from inspections.pours import decisions
+from inspections.pours.models import PourDecision
+from inspections.winter.conditions import ASKED, CLEAR, USUAL, Conditions, ConditionsForm, asked_form
 from jobs import plans
 from jobs.frozen import Facts, facts_from_json
 from jobs.models import House, HouseStage, PlanRevision
 from jobs.weather import reading
 from jobs.weather.records import WeatherSource
+from takeoff.closed_days import next_working_day
+from takeoff.footing_nbc import is_meant
 from takeoff.geometry import place
 from takeoff.plan import Plan, Stage
 from takeoff.pours import WallPour, wall_pour
@@ -30,6 +34,10 @@ from takeoff.weather.hours import Series, WeatherError
 POURED = (Stage.FOOTING, Stage.FROST_WALL, Stage.FULL_WALL)
 #: In which state a wall is first loaded by earth.
 FILLED = {Stage.FROST_WALL: WallState.FROST_FILL, Stage.FULL_WALL: WallState.BEFORE_SLAB}
+
+
+#: Conditions that the plan says where nobody typed them.
+PLANNED = ("thickness_in", "concrete_f")
 
 
 @dataclass(frozen=True)
@@ -66,21 +74,67 @@ class Asked:
         return reading.of_house(self.house)
 
     @cached_property
+    def decisions(self) -> list[PourDecision]:
+        """Decisions on pours of the stage, latest first."""
+        return decisions.of_stage(self.stage.pk)
+
+    @cached_property
+    def decided(self) -> PourDecision | None:
+        """The latest decision that lets a pour of the sections in the address go and whose hours are still to come."""
+        wanted = set(self.query.getlist("sections"))
+        legs = {leg.name for leg in self.facts.legs if leg.section in wanted} if self.facts and wanted else set()
+        own = next((row for row in self.decisions if not legs or legs & set(row.legs)), None)
+        return own if own is not None and own.verdict != decisions.NO and own.until > self.now else None
+
+    @cached_property
+    def remembered(self) -> Mapping[str, Any]:
+        """Conditions of the latest decision. What the plan says is taken from the plan where it was revised since; that
+        the ground was seen free of frost is forgotten, because it freezes overnight and is looked at anew."""
+        if not self.decisions:
+            return {}
+        latest = self.decisions[0]
+        by_plan = PLANNED if self.revision is None or latest.revision_id != self.revision.pk else ()
+        kept = {name: value for name, value in latest.conditions.items() if name not in by_plan}
+        if kept.get("ground") == CLEAR:
+            del kept["ground"]
+        return {name: value for name, value in kept.items() if value not in (None, "")}
+
+    @property
+    def is_canadian(self) -> bool:
+        """Whether the house is built by the Canadian code."""
+        return self.plan is not None and is_meant(self.plan.site.code_edition)
+
+    def _pour_from(self) -> dict[str, Any]:
+        """Day and hour of the pour: as decided, else the planned day, else the next day on which work goes on."""
+        if self.decided is not None:
+            first = self.decided.first_at.astimezone(self.now.tzinfo)
+            return {"pour_day": first.date(), "pour_hour": first.hour}
+        today, planned = self.now.date(), self.stage.planned_start_date
+        return {"pour_day": planned if planned and planned >= today else next_working_day(today, self.is_canadian)}
+
+    @property
+    def _sections_decided(self) -> list[str]:
+        """Sections of the pour that is decided and still to come, else all."""
+        legs = set(self.decided.legs) if self.decided else set()
+        own = {leg.section for leg in self.facts.legs if leg.name in legs} if self.facts else set()
+        return [key for key, _ in self.sections if not own or key in own]
+
+    @cached_property
     def usual(self) -> Mapping[str, Any]:
-        """What is asked where nobody typed anything: of the plan where it says so."""
-        today = self.now.date()
-        planned = self.stage.planned_start_date
+        """What is asked where nobody typed anything: as at the latest decision, else of the plan where it says so."""
         concrete = self.plan.spec.concrete if self.plan else None
         return {
             **USUAL,
             "now": self.now,
-            "from_day": today,
-            "pour_day": planned if planned and planned >= today else today + timedelta(days=1),
+            "from_day": self.now.date(),
             "weather": str(self.sources[0].pk) if self.sources else "",
             "thickness_in": self.thickness_in,
             "concrete_f": concrete.minimum_temperature_f if concrete else None,
             "strength_psi": concrete.strength_psi if concrete else 3000,
             **dict.fromkeys(("wanted_psi", "soil_dry_pcf", "soil_water", "ground_f", "aggregate_f")),
+            **self.remembered,
+            **self._pour_from(),
+            "sections": self._sections_decided,
         }
 
     @cached_property
@@ -166,6 +220,22 @@ class Asked:
     def carried(self) -> str:
         """What was typed, for the address of the next page."""
         return self.query.urlencode()
+
+    @property
+    def spelled_out(self) -> str:
+        """Everything asked, for an address that must mean the same tomorrow, when the usual may be another."""
+        asked = self.conditions
+        if asked is None:
+            return self.carried
+        out = QueryDict(mutable=True)
+        out[ASKED] = "1"
+        for name in ConditionsForm.base_fields:
+            value = asked[name]
+            if isinstance(value, list):
+                out.setlist(name, value)
+            elif value is not False:
+                out[name] = "on" if value is True else "" if value is None else str(value)
+        return out.urlencode()
 
 
 def asked(house: House, stage: HouseStage, query: QueryDict) -> Asked:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time
+from math import ceil
 from typing import Any
 
 from django import forms
@@ -171,6 +172,12 @@ class Conditions:
         at = datetime.combine(self["pour_day"], time(self["pour_hour"]))
         return local_time(at, zone_named(self.zone_name))
 
+    @property
+    def pour_until(self) -> datetime:
+        """When the last of the hours needed is over, by the clock of the site. Raises WeatherError as above."""
+        zone = zone_named(self.zone_name)
+        return datetime.fromtimestamp(self.pour_at.timestamp() + ceil(self["need_h"]) * 3600, zone)
+
 
 #: Fields that say 'not known' or 'none' when left empty.
 EMPTY_SAYS = (
@@ -194,9 +201,10 @@ def asked_form(
 ) -> ConditionsForm:
     """The form over an address: what it says, else the usual; a tick that was shown and is missing is a no."""
     data: dict[str, Any] = {name: usual.get(name) for name in ConditionsForm.base_fields}
-    data["sections"] = [key for key, _ in sections]
+    every = [key for key, _ in sections]
+    data["sections"] = usual.get("sections") or every
     if ASKED in query:
-        data |= dict.fromkeys(TICKS, False)
+        data |= dict.fromkeys(TICKS, False) | {"sections": every}
     for name in ConditionsForm.base_fields:
         if name in query:
             data[name] = query.getlist(name) if name == "sections" else str(query[name]).replace("\0", "")[:60]

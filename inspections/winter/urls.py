@@ -10,6 +10,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("file", views.file, name="weather_file"),
     path("place", views.place, name="weather_place"),
     path("fetch", views.fetch, name="weather_fetch"),
+    path("decide/", views.decide, name="weather_decide"),
     path("forms/", views.forms, name="weather_forms"),
     path("strength/", views.strength, name="weather_strength"),
     path("order/", views.order, name="weather_order"),

@@ -10,18 +10,27 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.utils.text import slugify
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from inspections.views.common import show, status_of
+from inspections.page_queries import words
+from inspections.page_queries.mine import Mine
+from inspections.page_queries.mine import mine as all_mine
+from inspections.pours import actions as pours
+from inspections.pours import decisions
+from inspections.pours.checks import WrongSaid
+from inspections.pours.kinds import DECISION
+from inspections.pours.models import PourDecision
+from inspections.views.common import mine, show, status_of
 from inspections.winter import asked as asking
-from inspections.winter import forms_page, order_page, window_page
+from inspections.winter import decide_page, forms_page, order_page, window_page
 from inspections.winter.asked import Asked
 from inspections.winter.conditions import TICKS
+from inspections.winter.decide_page import DecideForm
 from inspections.winter.giving import DaysForm, FetchForm, FileForm, PlaceForm, initial_of
 from jobs import access
 from jobs.access import PersonRequest
 from jobs.exceptions import PdfUnavailable, Refused
-from jobs.models import HouseStage
+from jobs.models import HouseStage, Role
 from jobs.weather import actions, reading
 from jobs.weather.records import WeatherKind, WeatherSource
 from takeoff.plan import Stage
@@ -92,6 +101,66 @@ def fetch(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
         rest = f" The last forecast kept is {asking.age_of(kept, found.now)}." if kept else " None is kept from before."
         return _window(request, found, status_of(refused), fetch_problem=f"{refused}{rest}")
     return _given(request, found, made)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def decide(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
+    """What the guide says of the hours chosen; the builder decides on them."""
+    found = about(request, pk, stage_pk)
+    each = mine(request, pk)
+    if request.method != "POST":
+        return _decide(request, found, each)
+    form = DecideForm(request.POST)
+    if Role.BUILDER not in each.roles:
+        return _decide(request, found, each, 403, form=form, refused="Only the builder may decide on a pour.")
+    if not form.is_valid():
+        return _decide(request, found, each, 422, form=form)
+    if _sent_before(request, found, form):
+        return redirect(_url("weather_decide", found))
+    made = decide_page.read(found, each)
+    if made.said is None:
+        return _decide(request, found, each, 409, form=form, refused=made.problem or "Put right what is asked under.")
+    said = made.said | {name: form.cleaned_data[name] for name in ("verdict", "note")}
+    try:
+        pours.log(
+            by=request.user, role=Role.BUILDER, house=found.house, stage=found.stage, kind=DECISION.key,
+            legs=made.legs, said=said, revision=form.cleaned_data["revision"], **form.sent(),
+        )  # fmt: skip
+    except WrongSaid as wrong:
+        form.told(wrong.problems)
+        return _decide(request, found, each, 422, form=form)
+    except Refused as refused:
+        return _decide(request, found, each, status_of(refused), form=form, refused=str(refused))
+    messages.success(request, f"Written down: {DECISION.says(said)}.")
+    return redirect(_url("weather_decide", found))
+
+
+def _sent_before(request: PersonRequest, found: Asked, form: DecideForm) -> bool:
+    """Whether this very post came before: its answer was worked out then, by the weather of then."""
+    record = form.client_id_sent
+    if record is None:
+        return False
+    earlier = PourDecision.objects.filter(client_id=record, by=request.user, stage=found.stage).first()
+    return earlier is not None and all(getattr(earlier, n) == form.cleaned_data[n] for n in ("verdict", "note"))
+
+
+def _decide(
+    request: PersonRequest, found: Asked, each: Mine, status: int = 200, form: DecideForm | None = None,
+    refused: str = "",
+) -> HttpResponse:  # fmt: skip
+    made, may = decide_page.read(found, each), Role.BUILDER in each.roles
+    worse = may and any(row.is_worse for row in made.standing)
+    usual = {"revision": found.revision.number} if found.revision else {}
+    context = {
+        "page": made,
+        "may_decide": may and made.said is not None,
+        "decide_form": form or DecideForm(initial=usual),
+        "refused": refused,
+        "decided": made.standing,
+        "others": decisions.other_pours(all_mine(request.user), found.house, found.stage.pk) if worse else (),
+        "decide_url": f"{_url('weather_decide', found)}?{found.spelled_out}",
+    }
+    return page(request, found, "weather_decide", "inspections/winter/decide.html", context, status)
 
 
 @require_safe
@@ -180,15 +249,20 @@ def tabs(found: Asked, here: str) -> list[tuple[str, str, bool]]:
 #: Pages of a pour by the name of their address.
 PAGES = (
     ("weather", "When to pour"),
+    ("weather_decide", "Go or no go"),
     ("weather_forms", "Forms and lifts"),
     ("weather_order", "Concrete order"),
     ("weather_strength", "Warmth and strength"),
 )
 #: Conditions each page shows; the others are carried unseen.
 SHOWN = {
+    "weather_decide": (
+        "sections", "pour_day", "pour_hour", "need_h", "weather", "guide", "thickness_in", "concrete_f", "service",
+        "ground", "wind_mph", "gust_mph", "covers", "heat", "base_warm", "accelerator", "pump",
+    ),
     "weather": (
-        "weather", "from_day", "guide", "thickness_in", "concrete_f", "service", "ground", "need_h", "wind_mph",
-        "gust_mph", "covers", "heat", "base_warm", "accelerator", "pump",
+        "sections", "weather", "from_day", "guide", "thickness_in", "concrete_f", "service", "ground", "need_h",
+        "wind_mph", "gust_mph", "covers", "heat", "base_warm", "accelerator", "pump",
     ),
     "weather_forms": ("sections", "concrete_f", "pump_yd3_h", "haul_min", "cold_joint_min"),
     "weather_order": (
@@ -225,6 +299,8 @@ def page(
         # what nobody typed is left to the next page: tomorrow its usual may be another
         "carried": [f for f in form if f.name not in shown and (f.name in found.query or f.name in TICKS)],
         "here": _url(here, found),
+        "as_decided": _as_decided(found),
+        "here_query": found.carried,
         "wrong": bool(form.errors),
     }
     if form.errors and status == 200:
@@ -232,15 +308,27 @@ def page(
     return show(request, found.house, template, {**more, **context}, status)
 
 
+def _as_decided(found: Asked) -> str:
+    """Whose decision the conditions are taken from that nobody typed here, '' where there is none."""
+    if not any(name not in found.query for name in found.remembered):
+        return ""
+    latest = found.decisions[0]
+    return f"{latest.by}, {words.moment(found.house, latest.at)}"
+
+
 def _window(request: PersonRequest, found: Asked, status: int = 200, **more: Any) -> HttpResponse:
     today, kept = found.now.date(), next((s for s in found.sources if s.kind == WeatherKind.TYPED), None)
     typed_already = initial_of(reading.days_of(kept.text), today) if kept else {}
-    ground = found.house.site
+    ground, each = found.house.site, mine(request, found.house.pk)
+    row = each.ledger.stage(found.stage.pk)
     place = {"latitude": ground.latitude, "longitude": ground.longitude}
     forecast = next((s for s in found.sources if s.kind == WeatherKind.FORECAST), None)
     context = {
         "page": window_page.read(found),
         "gives": bool(access.roles_on(request.user, found.house) & set(actions.GIVES)),
+        "decides": Role.BUILDER in each.roles,
+        "decided": decisions.told(each, found.now, row) if row else (),
+        "decide_url": _url("weather_decide", found),
         "sources": [(s, asking.source_name(s)) for s in found.sources],
         "days_form": DaysForm(first=today, initial=typed_already),
         "file_form": FileForm(),

@@ -12,6 +12,7 @@ from inspections.winter.asked import Asked, age_of
 from inspections.winter.conditions import CANADA, FROZEN, SERVICES, SNOW, UNKNOWN, Conditions
 from inspections.winter.guide import NO_THICKNESS, by_rule, ready_of, rules_of, spans
 from jobs.weather.records import WeatherKind
+from takeoff.closed_days import closed_day
 from takeoff.drawings.svg import render
 from takeoff.drawings.ten_days import ten_days
 from takeoff.weather.decide import CAUTION, Rules, Verdict
@@ -44,6 +45,8 @@ class WindowRow:
     when: str
     words: str
     needs: str
+    closed: str  # a Sunday or a holiday
+    query: str  # of the page that decides on it
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,9 +87,9 @@ def read(about: Asked) -> WindowPage:
         desk=render(ten_days(found, DESK, WORK, "ten-days-desk"), DESK),
         phone=render(ten_days(found, PHONE, WORK, "ten-days-phone"), PHONE),
         days=tuple(_days(found)),
-        windows=tuple(_window(n, w, found) for n, w in enumerate(found.windows, 1)),
+        windows=tuple(_window(n, w, found, about) for n, w in enumerate(found.windows, 1)),
         inputs=inputs_of(asked, rules),
-        notes=(*_stale(about), *_notes(asked, found)),
+        notes=(*stale_words(about), *_notes(asked, found)),
         sources=_sources(found),
         weather=weather,
     )
@@ -125,15 +128,20 @@ def _days(found: TenDays) -> Iterable[DayRow]:
         yield DayRow(spoken_day(on), f"{min(air):.0f} to {max(air):.0f} °F", go, protect, no, rules)
 
 
-def _window(number: int, window: Window, found: TenDays) -> WindowRow:
-    end = window.end.astimezone(found.zone)
+def _window(number: int, window: Window, found: TenDays, about: Asked) -> WindowRow:
+    start, end = window.start.astimezone(found.zone), window.end.astimezone(found.zone)
     inside = [d for d in found.decisions if window.start <= d.at < window.end and d.protection is not None]
     needs = max((d.protection for d in inside if d.protection), key=lambda p: p.heat, default=None)
     when = f"{spoken(window.start)} to {end:%H:%M}"
-    return WindowRow(number, when, window.words, needs.words if needs else "No protection asked by the guide.")
+    name = closed_day(start.date(), about.is_canadian)
+    closed = f"This is {name}: ask plant, pump and inspector whether they work." if name else ""
+    query = about.query.copy()
+    query["pour_day"], query["pour_hour"] = start.date().isoformat(), str(start.hour)
+    said = needs.words if needs else "No protection asked by the guide."
+    return WindowRow(number, when, window.words, said, closed, query.urlencode())
 
 
-def _stale(about: Asked) -> Iterable[str]:
+def stale_words(about: Asked) -> Iterable[str]:
     """A forecast of yesterday is no forecast of today; a typical year does not grow old. Nor is a past day a plan."""
     source, asked = about.source, about.conditions
     if asked is not None and asked["from_day"] < about.now.date():

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from takeoff.plan import Stage
-from tests.access import MEMBERS, NO_SUCH_METHOD, Entry, of_house, only
-from tests.cast import Cast
+from tests.access import MEMBERS, NO_SUCH_METHOD, NOT_FOUND, Entry, of_house, only
+from tests.cast import STRANGER, Cast
 
 _LOOK = only(*MEMBERS)
 #: An empty post: 422 for those who give weather, nothing to find for others.
@@ -25,6 +25,11 @@ ENTRIES: dict[str, Entry] = {
     # 409: nobody said where the site lies, so nothing is fetched.
     "inspections:weather_fetch": Entry(
         get=NO_SUCH_METHOD, post=only("builder", "field_lead", status=409), args=_of_footing
+    ),
+    "inspections:weather_decide": Entry(
+        get=_LOOK,
+        post={**only("builder", status=422, others=403), STRANGER: NOT_FOUND},
+        args=_of_footing,
     ),
     "inspections:weather_forms": Entry(get=_LOOK, post=NO_SUCH_METHOD, args=_of_footing),
     "inspections:weather_order": Entry(get=_LOOK, post=NO_SUCH_METHOD, args=_of_footing),
