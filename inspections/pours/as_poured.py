@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Final
 
 from inspections.pours.air import Around
 from inspections.pours.live import accepted, last_concrete, running
-from inspections.pours.models import CylinderBreak, MixAgreed, PourMoment, TemperatureReading
+from inspections.pours.models import CylinderBreak, MixAgreed, PourMoment, ProtectionSet, TemperatureReading
 from inspections.pours.queries import Records
 from takeoff.pour.truck_log import minutes_between
 from takeoff.site import ConcreteSpec
@@ -32,6 +32,8 @@ Point = tuple[float, float]
 #: Places in the wall whose readings speak of its strength; those the model is made to follow, best first.
 PLACES: Final = ("core_top", "core_middle", "north_corner", "face")
 CORES: Final = ("core_middle", "core_top")
+#: What the curve is called that the ready-mix supplier gave.
+SUPPLIERS: Final = "the supplier's own curve, as agreed"
 #: Places that speak of the coldest part of the wall.
 CORNERS: Final = ("north_corner", "face")
 #: Where a laboratory keeps cylinders [C]: 73.4 F give or take 3.6, ASTM C31 and C511 from memory.
@@ -61,9 +63,10 @@ class Kept:
 
 @dataclass(frozen=True, slots=True)
 class Logged:
-    """A logger's file: where it read, how many of its readings were taken after the last concrete, the first and the
-    last of them by hours from it."""
+    """A logger's file, ``record`` its row: where it read, how many of its readings were taken after the last concrete,
+    the first and the last of them by hours from it."""
 
+    record: int
     name: str
     place: str
     count: int
@@ -157,15 +160,20 @@ def _lab_breaks(own: Records) -> Iterator[tuple[float, float]]:
 
 
 def _kept(own: Records, placed: datetime) -> Iterator[Kept]:
-    """Each protection from its moment until the next, or until protection was taken off."""
-    off = [m.when for m in own.moments if m.what == PourMoment.What.UNPROTECTED]
-    starts = [p.when for p in own.protections]
-    for n, found in enumerate(own.protections):
-        ends = [*starts[n + 1 : n + 2], *(at for at in off if at > found.when)]
+    """Each protection from its moment until it ended."""
+    for found in own.protections:
+        off = off_at(own, found)
         begin = max(minutes_between(placed, found.when) / 60, 0.0)
-        end = minutes_between(placed, min(ends)) / 60 if ends else FOREVER
+        end = minutes_between(placed, off) / 60 if off is not None else FOREVER
         if end > begin:
             yield Kept(begin, end, found.side_r, found.top_r, found.air_f)
+
+
+def off_at(own: Records, protection: ProtectionSet) -> datetime | None:
+    """When a protection ended: by the next one, or as protection was taken off; None while it is on."""
+    later = own.protections[own.protections.index(protection) + 1 :]
+    off = [m.when for m in own.moments if m.what == PourMoment.What.UNPROTECTED and m.when > protection.when]
+    return min([*(each.when for each in later[:1]), *off], default=None)
 
 
 def _read(
@@ -183,7 +191,7 @@ def _read(
         if not points:
             lost.append(f"Nothing in logger file “{logger.name}” was read after the last concrete.")
             continue
-        loggers.append(Logged(logger.name, logger.place, len(points), points[0][0], points[-1][0]))
+        loggers.append(Logged(logger.pk, logger.name, logger.place, len(points), points[0][0], points[-1][0]))
         found.setdefault(logger.place, {}).update(_thinned(points))
     for each in own.temperatures:
         if each.taken > placed:
@@ -293,7 +301,7 @@ def _plain_curve(poured: AsPoured) -> Curve:
         found = own_curve(points, "the supplier's curve, as agreed")
     except HeatError:
         return usual_curve(poured.specified_psi)
-    return replace(found, name="the supplier's own curve, as agreed")
+    return replace(found, name=SUPPLIERS)
 
 
 def wall_of(poured: AsPoured, around: Around) -> Wall:

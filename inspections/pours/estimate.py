@@ -25,6 +25,7 @@ from inspections.pours.as_poured import (
     CORNERS,
     FOREVER,
     PLACES,
+    SUPPLIERS,
     AsPoured,
     Point,
     as_poured,
@@ -32,6 +33,7 @@ from inspections.pours.as_poured import (
     curve_of,
     mix_words,
 )
+from inspections.pours.models import TemperatureReading
 from inspections.pours.outlook import Path, carried_on, carried_to_corner, look, modelled, reaches
 from inspections.pours.queries import Records
 from takeoff.site import ConcreteSpec
@@ -68,6 +70,21 @@ class Estimate:
             "inputs": self.inputs,
             "ahead": self.ahead.said(),
         }
+
+    @property
+    def curve_words(self) -> str:
+        """Whose curve it is, and how the laboratory corrected it."""
+        own = self.inputs["curve"] == SUPPLIERS
+        said = "By the supplier's own curve." if own else "A usual curve for the strength specified, not this mix's."
+        return f"{said} {self.inputs['correction']}".strip()
+
+    @property
+    def weakest_words(self) -> str:
+        """The place that is weakest, '' where none was read."""
+        place = self.inputs["weakest"]
+        if place == CARRIED:
+            return "Weakest is the coldest corner, carried over from the core by the model; nobody read it."
+        return f"Weakest is what was read at: {TemperatureReading.Place(place).label}." if place else ""
 
 
 def estimate(own: Records, spec: ConcreteSpec, now: datetime, around: Around | None = None) -> Estimate | str:
