@@ -122,7 +122,7 @@ class ConditionsForm(forms.Form):
     aggregate_f = _amount("Aggregate and cement at the plant", "°F", -20, 120, "For the mixing water; empty: not said.")
     wanted_psi = _amount("Strength asked for", "psi", 100, 10_000, "For backfill: the engineer's number.")
     brace_psi = _amount(
-        "Strength for taking bracing off", "psi", 100, 10_000, "Left empty: 500 psi and a day at least, common practice."
+        "Strength for taking bracing off", "psi", 100, 10_000, "Left empty: 500 psi and a day, common practice."
     )
     help_r = _amount("If covers were added, R value", "h ft2 °F / Btu", 0.5, 20, "For the table of what would help.")
     help_f = _amount("If the air were heated to", "°F", 33, 100, "For the same table.")
