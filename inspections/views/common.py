@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, TypeVar
 from uuid import UUID
 
@@ -14,10 +15,12 @@ from inspections.exceptions import NotYours
 from inspections.models import Record
 from inspections.page_queries.mine import Mine
 from inspections.page_queries.point import Subject
+from inspections.pours import decisions
+from inspections.standing import StageRow
 from jobs import access
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused
-from jobs.models import House, HouseStage
+from jobs.models import House, HouseStage, Role
 
 RecordT = TypeVar("RecordT", bound=Record)
 
@@ -53,6 +56,13 @@ def sent_before(request: PersonRequest, kind: type[RecordT], **where: Any) -> Re
         return None
     found = kind._default_manager.filter(client_id=client_id, by=request.user, **where).first()
     return found if found is not None and sorted(found.legs) == sorted(request.POST.getlist("legs")) else None
+
+
+def decided(each: Mine, stage: StageRow | None = None, legs: Sequence[str] = ()) -> dict[str, Any]:
+    """What the pages of a house, a stage and a pour tell of decisions to pour: those that stand, whether one of them no
+    longer holds, which is told first, and whether the person may decide anew."""
+    rows = decisions.told(each, timezone.now(), stage, legs)
+    return {"decided": rows, "flipped": any(row.is_worse for row in rows), "decides": Role.BUILDER in each.roles}
 
 
 def show(

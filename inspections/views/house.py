@@ -10,7 +10,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from inspections.forms import SplitForm
 from inspections.page_queries import house as house_page
-from inspections.views.common import mine, show, status_of
+from inspections.views.common import decided, mine, show, status_of
 from jobs import access, plans
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused
@@ -24,7 +24,7 @@ LOG_PAGE = 40
 def house(request: PersonRequest, pk: int) -> HttpResponse:
     """Its section through the ground, stages, next moves, people, ground, papers."""
     found = house_page.read(mine(request, pk))
-    context = {"page": found, "builds": Role.BUILDER in found.mine.roles}
+    context = {"page": found, "builds": Role.BUILDER in found.mine.roles, **decided(found.mine)}
     return show(request, found.mine.house, "inspections/house.html", context)
 
 

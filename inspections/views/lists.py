@@ -9,7 +9,7 @@ from django.views.decorators.http import require_safe
 from inspections.page_queries import asked as asked_page
 from inspections.page_queries import board as board_page
 from inspections.page_queries import today as today_page
-from inspections.views.common import show
+from inspections.views.common import decided, show
 from jobs.access import PersonRequest
 from jobs.models import FirmMember, HouseMember, Role
 
@@ -41,7 +41,8 @@ def today(request: PersonRequest) -> HttpResponse:
     houses, found = today_page.today(request.user, request.GET.get("house", ""))
     if found is None:
         return render(request, "inspections/today.html", {"houses": houses})
-    return show(request, found.mine.house, "inspections/today.html", {"houses": houses, "today": found})
+    context = {"houses": houses, "today": found, **decided(found.mine)}
+    return show(request, found.mine.house, "inspections/today.html", context)
 
 
 @require_safe

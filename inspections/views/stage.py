@@ -18,7 +18,7 @@ from inspections.page_queries import drawings, words
 from inspections.page_queries import stage as stage_page
 from inspections.page_queries.mine import Mine
 from inspections.process import Operation
-from inspections.views.common import mine, sent_before, show, stage_of, status_of
+from inspections.views.common import decided, mine, sent_before, show, stage_of, status_of
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused
 from jobs.models import HouseStage, Role
@@ -38,6 +38,8 @@ def _page(request: PersonRequest, each: Mine, row: HouseStage, status: int = 200
     if request.htmx:  # type: ignore[attr-defined]
         return show(request, each.house, "inspections/_gates.html", context, status)
     context |= drawings.of_stage(each.house, page, revision)
+    if page.is_poured:
+        context |= decided(each, page.row)
     return show(request, each.house, "inspections/stage.html", context, status)
 
 

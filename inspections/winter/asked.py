@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from functools import cached_property
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -22,14 +22,14 @@ from jobs.frozen import Facts, facts_from_json
 from jobs.models import House, HouseStage, PlanRevision
 from jobs.weather import reading
 from jobs.weather.records import WeatherSource
-from takeoff.closed_days import next_working_day
+from takeoff.closed_days import closed_day, next_working_day
 from takeoff.footing_nbc import is_meant
 from takeoff.geometry import place
 from takeoff.plan import Plan, Stage
 from takeoff.pours import WallPour, wall_pour
 from takeoff.results import WallState
 from takeoff.strength.needed import StrengthNeeded, strength_needed
-from takeoff.weather.hours import Series, WeatherError
+from takeoff.weather.hours import Series, WeatherError, spoken_day
 
 POURED = (Stage.FOOTING, Stage.FROST_WALL, Stage.FULL_WALL)
 #: In which state a wall is first loaded by earth.
@@ -243,6 +243,12 @@ def asked(house: House, stage: HouseStage, query: QueryDict) -> Asked:
     kept = pictures.plans([house]).get(house.pk)
     now = timezone.now().astimezone(ZoneInfo(house.timezone))
     return Asked(house, stage, plans.latest(house), kept.plan if kept else None, query, now)
+
+
+def closed_words(about: Asked, on: date) -> str:
+    """A warning where nobody may be at work on the day, else ''."""
+    name = closed_day(on, about.is_canadian)
+    return f"{spoken_day(on)} is {name}: ask plant, pump and inspector whether they work." if name else ""
 
 
 def source_name(source: WeatherSource) -> str:

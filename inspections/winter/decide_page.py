@@ -14,13 +14,12 @@ from inspections.pours import decisions
 from inspections.pours.decisions import Decided
 from inspections.pours.kinds import is_against
 from inspections.pours.models import PourDecision
-from inspections.winter.asked import Asked, age_of
+from inspections.winter.asked import Asked, age_of, closed_words
 from inspections.winter.guide import Answer, answer, kept, rules_of
 from inspections.winter.window_page import inputs_of, stale_words
 from jobs.forms import RecordForm
-from takeoff.closed_days import closed_day
 from takeoff.weather.decide import CAUTION
-from takeoff.weather.hours import WeatherError, spoken_day
+from takeoff.weather.hours import WeatherError
 
 NO_PLAN = "No plan is locked yet: it says which legs are poured and how thick they are."
 POURED = "All legs chosen here are poured, so there is nothing left to decide."
@@ -95,7 +94,7 @@ def read(about: Asked, each: Mine) -> DecidePage:
         hours=hours,
         answer=found,
         said=said,
-        notes=tuple(dict.fromkeys([*closed(about, first.date()), *stale_words(about), *found.notes])),
+        notes=tuple(note for note in (closed_words(about, first.date()), *stale_words(about), *found.notes) if note),
         weather=f"{weather}, {age_of(about.source, about.now)}." if about.source and weather else "",
         inputs=inputs_of(asked, rules) if rules else (),
         standing=standing,
@@ -110,13 +109,6 @@ def _legs(about: Asked, each: Mine) -> tuple[str, tuple[str, ...]]:
     poured = decisions.poured_in(each.ledger)
     left = tuple(leg for leg in about.legs if not poured(about.stage.pk, leg))
     return ("", left) if left or not about.legs else (POURED, ())
-
-
-def closed(about: Asked, on: Any) -> Iterable[str]:
-    """A warning where nobody may be at work on the day."""
-    name = closed_day(on, about.is_canadian)
-    if name:
-        yield f"{spoken_day(on)} is {name}: ask plant, pump and inspector whether they work."
 
 
 def _before(about: Asked, shown: set[int]) -> Iterable[Before]:

@@ -12,7 +12,7 @@ from django.template.loader import render_to_string
 from inspections.handouts.document import printed, qr, titleblock
 from inspections.handouts.orders import slump
 from inspections.winter.air import AHEAD_H, PourAir, pour_air
-from inspections.winter.asked import Asked
+from inspections.winter.asked import Asked, closed_words
 from inspections.winter.conditions import Conditions
 from inspections.winter.forms_page import WORDS, Planned, planned
 from jobs.pdf import render_pdf
@@ -90,7 +90,7 @@ def read(about: Asked) -> OrderPage:
         address=about.house.address, phone=about.house.firm.phone,
     )  # fmt: skip
     text = as_text(order)
-    told = [(WORDS[p.severity], p.sentence) for p in (*_more(about, found, air), *order.problems)]
+    told = [(WORDS[p.severity], p.sentence) for p in (*_more(about, asked, found, air), *order.problems)]
     return OrderPage(
         order=order,
         rows=tuple(_rows(about, asked, order, pour, air, (core, bars))),
@@ -147,8 +147,11 @@ def _wall_ft2(pour: Planned | None, core_in: float | None) -> float:
     return pour.pour.area_ft2 / (core_in / 12) * pour.pour.placing.height_ft
 
 
-def _more(about: Asked, found: Planned | str, air: PourAir | str) -> Iterable[Problem]:
-    """What the order itself does not say: why trucks are not spaced, why temperatures are missing."""
+def _more(about: Asked, asked: Conditions, found: Planned | str, air: PourAir | str) -> Iterable[Problem]:
+    """What the order itself does not say: a day off, why trucks are not spaced, why temperatures are missing."""
+    closed = closed_words(about, asked["pour_day"])
+    if closed:
+        yield Problem(Severity.WARNING, closed)
     if isinstance(air, str):
         yield Problem(Severity.WARNING, air)
     elif air.known_h < AHEAD_H and not air.is_cold:
@@ -163,7 +166,7 @@ def _rows(
     room: tuple[float | None, float | None],
 ) -> Iterable[tuple[str, str]]:  # fmt: skip
     assert about.plan is not None
-    yield "First concrete", spoken(order.at)
+    yield "First concrete", _first(about, order)
     yield "Volume", f"{order.yd3:g} yd3 as ordered"
     yield "Loads", " + ".join(f"{load:g}" for load in order.loads) + " yd3"
     if order.every_min is not None and len(order.loads) > 1:
@@ -186,6 +189,14 @@ def _rows(
     yield "Tests", order.tests.words
     first = field_tests_at_yd3(order.yd3)
     yield "Slump and temperature", f"tested after {', '.join(f'{at:g}' for at in first)} yd3 (0 is the first truck)"
+
+
+def _first(about: Asked, order: ConcreteOrder) -> str:
+    """The hour, and whose decision it follows."""
+    decided = about.decided
+    if decided is None or decided.first_at != order.at:
+        return spoken(order.at)
+    return f"{spoken(order.at)}, as decided by {decided.by}: {decided.get_verdict_display()}"
 
 
 def _exposure(asked: Conditions, about: Asked) -> str:

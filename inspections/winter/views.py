@@ -205,12 +205,9 @@ def strength(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
     from inspections.winter import footing_page, strength_page
 
     found = about(request, pk, stage_pk)
-    is_footing = found.kind is Stage.FOOTING
-    context = {"page": footing_page.read(found) if is_footing else strength_page.read(found)}
-    return page(
-        request, found, "weather_strength", "inspections/winter/strength.html", context,
-        shown=SHOWN["footing"] if is_footing else None,
-    )  # fmt: skip
+    made = footing_page.read(found) if found.kind is Stage.FOOTING else strength_page.read(found)
+    template = "inspections/winter/strength.html"
+    return page(request, found, "weather_strength", template, {"page": made}, shown=SHOWN[made.shows])
 
 
 # -- shared ---------------------------------------------------------------------------------------------
@@ -270,12 +267,16 @@ SHOWN = {
         "plant_phone", "aggregate_f", "cement_lb", "water_ratio", "exposed", "accelerator", "pump",
     ),
     "footing": (
-        "pour_day", "pour_hour", "weather", "concrete_f", "soil_dry_pcf", "soil_water", "ground_f", "strength_psi",
-        "cement_lb", "water_ratio", "blanket_r", "blanket_days", "soil_fine",
+        "pour_day", "pour_hour", "weather", "concrete_f", "soil_dry_pcf", "soil_water", "ground_f", "bare_from",
+        "bare_until", "strength_psi", "cement_lb", "water_ratio", "blanket_r", "blanket_days", "soil_fine",
     ),
+    "footing_logged": ("soil_dry_pcf", "soil_water", "ground_f", "bare_from", "bare_until", "soil_fine"),
     "weather_strength": (
-        "sections", "pour_day", "pour_hour", "weather", "concrete_f", "wanted_psi", "strength_psi", "cement_lb",
-        "water_ratio", "blanket_r", "blanket_days", "heat_f", "heat_days",
+        "sections", "pour_day", "pour_hour", "weather", "concrete_f", "wanted_psi", "brace_psi", "strength_psi",
+        "cement_lb", "water_ratio", "blanket_r", "blanket_days", "heat_f", "heat_days", "help_r", "help_f",
+    ),
+    "strength_logged": (
+        "wanted_psi", "brace_psi", "blanket_r", "blanket_days", "heat_f", "heat_days", "help_r", "help_f",
     ),
 }  # fmt: skip
 

@@ -8,11 +8,10 @@ from datetime import timedelta
 from itertools import groupby
 from math import ceil
 
-from inspections.winter.asked import Asked, age_of
+from inspections.winter.asked import Asked, age_of, closed_words
 from inspections.winter.conditions import CANADA, FROZEN, SERVICES, SNOW, UNKNOWN, Conditions
 from inspections.winter.guide import NO_THICKNESS, by_rule, ready_of, rules_of, spans
 from jobs.weather.records import WeatherKind
-from takeoff.closed_days import closed_day
 from takeoff.drawings.svg import render
 from takeoff.drawings.ten_days import ten_days
 from takeoff.weather.decide import CAUTION, Rules, Verdict
@@ -133,12 +132,10 @@ def _window(number: int, window: Window, found: TenDays, about: Asked) -> Window
     inside = [d for d in found.decisions if window.start <= d.at < window.end and d.protection is not None]
     needs = max((d.protection for d in inside if d.protection), key=lambda p: p.heat, default=None)
     when = f"{spoken(window.start)} to {end:%H:%M}"
-    name = closed_day(start.date(), about.is_canadian)
-    closed = f"This is {name}: ask plant, pump and inspector whether they work." if name else ""
     query = about.query.copy()
     query["pour_day"], query["pour_hour"] = start.date().isoformat(), str(start.hour)
     said = needs.words if needs else "No protection asked by the guide."
-    return WindowRow(number, when, window.words, said, closed, query.urlencode())
+    return WindowRow(number, when, window.words, said, closed_words(about, start.date()), query.urlencode())
 
 
 def stale_words(about: Asked) -> Iterable[str]:

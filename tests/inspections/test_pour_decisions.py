@@ -1,0 +1,301 @@
+"""A decision to pour: worked out by the server, written down by the builder, told where it no longer holds."""
+
+from __future__ import annotations
+
+import json
+import re
+import uuid
+from datetime import date, datetime, timedelta
+from typing import Any
+from urllib.parse import parse_qs, unquote, urlsplit
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from inspections.pours import decisions
+from inspections.pours.decisions import Look, look, plain, standing
+from inspections.pours.kinds import is_against
+from inspections.pours.models import PourDecision
+from inspections.winter.conditions import USUAL, Conditions
+from inspections.winter.guide import KEYS, answer
+from jobs import plans
+from jobs.models import Event
+from jobs.weather.records import WeatherSource
+from takeoff.closed_days import closed_day, next_working_day
+from takeoff.plan import Stage
+from takeoff.weather.decide import Verdict
+from takeoff.weather.highs_lows import Day, from_highs_and_lows
+from tests.inspections.real import RealSite, document
+from tests.inspections.test_winter_window import CHICAGO, Bare, give, today, url, words
+
+WARM, COLD, BITTER = (60, 50), (39, 28), (39, 2)
+
+
+@pytest.fixture
+def site(cast) -> RealSite:
+    """Kettle Road: one section, four legs."""
+    return RealSite(cast, "kettle-road")
+
+
+def hours(ahead: int = 2, hour: int = 9, **more: Any) -> dict[str, str]:
+    """A pour of four hours so many days ahead, in the address."""
+    day = today() + timedelta(days=ahead)
+    return {"pour_day": f"{day}", "pour_hour": f"{hour}", "need_h": "4", "asked": "1", "pump": "on", **more}
+
+
+def decide(client, site, verdict: str, query: dict[str, str], note: str = "", **more: str):
+    where = url(site, "weather_decide", Stage.FULL_WALL)
+    page = client.get(where, query).content.decode()
+    found = re.search(r'<form method="post" action="([^"]+decide[^"]+)"', page)
+    data = {"verdict": verdict, "note": note, "revision": "1", "client_id": str(uuid.uuid4()), **more}
+    return client.post(found[1].replace("&amp;", "&") if found else where, data, follow=True)
+
+
+def see(client, site, name: str = "weather_decide", query: str = "") -> str:
+    return words(client.get(url(site, name, Stage.FULL_WALL) + query))
+
+
+# -- writing it down -----------------------------------------------------------------------------------
+def test_the_server_works_out_the_answer_and_keeps_all_it_rests_on(site, clients, cast):
+    give(clients["builder"], site, *[COLD] * 13)
+    said = decide(clients["builder"], site, "protect", hours(covers="on", base_warm="on", wind_mph="20"), "Ask at 5.")
+    row = PourDecision.objects.get()
+    assert said.status_code == 200 and "Written down: Decided: go with protection" in words(said)
+    assert (row.verdict, row.answer, row.by, list(row.legs)) == ("protect", "protect", cast.builder, list(site.legs))
+    first = row.first_at.astimezone(CHICAGO)
+    assert (first.date(), first.hour, row.until - row.first_at) == (today() + timedelta(days=2), 9, timedelta(hours=4))
+    assert row.source == WeatherSource.objects.get() and row.weather and row.note == "Ask at 5."
+    kept = row.conditions
+    assert (kept["covers"], kept["heat"], kept["wind_mph"], kept["guide"]) == (True, False, 20.0, "306r")
+    assert any("keep the concrete at 55 °F or more" in reason for reason in row.reasons)
+    assert Event.objects.filter(verb="log_pour", subject_id=row.pk).count() == 1
+
+
+def test_sent_twice_it_counts_once_even_where_other_weather_came_between(site, clients):
+    give(clients["builder"], site, *[WARM] * 13)
+    record = str(uuid.uuid4())
+    decide(clients["builder"], site, "go", hours(), client_id=record)
+    give(clients["builder"], site, *[COLD] * 13)
+    assert decide(clients["builder"], site, "go", hours(), client_id=record).status_code == 200
+    assert PourDecision.objects.get().answer == "go"
+
+
+@pytest.mark.parametrize(
+    ("weather", "verdict", "note", "kept"),
+    [
+        (WARM, "go", "", True),
+        (WARM, "protect", "", True),
+        (WARM, "no", "", True),
+        (COLD, "go", "", False),
+        (COLD, "go", "Enclosed and heated by the neighbour's plant.", True),
+        (COLD, "protect", "  ", False),
+        (COLD, "no", "", True),
+        (WARM, "", "", False),
+    ],
+)
+def test_against_the_guide_only_with_a_reason(site, clients, weather, verdict, note, kept):
+    """Cold without covers is a no of the guide: ACI 306R as restated by UFGS 03311."""
+    give(clients["builder"], site, *[weather] * 13)
+    said = decide(clients["builder"], site, verdict, hours(), note)
+    assert PourDecision.objects.exists() is kept and said.status_code == (200 if kept else 422)
+    if kept:
+        assert ("against the guide" in words(said)) is is_against(verdict, "go" if weather is WARM else "no")
+    elif verdict:
+        assert "say why you decide against it" in words(said)
+
+
+@pytest.mark.parametrize("part", ["field_lead", "inspector", "engineer", "surveyor"])
+def test_others_see_it_and_cannot_write_it(site, clients, part):
+    give(clients["builder"], site, *[WARM] * 13)
+    decide(clients["builder"], site, "go", hours(), "Pump booked.")
+    assert "“Pump booked.”" in see(clients[part], site) and "The builder decides." in see(clients[part], site)
+    assert "Write the decision down" not in see(clients[part], site)
+    said = decide(clients[part], site, "no", hours())
+    assert said.status_code == 403 and "Only the builder may decide" in words(said)
+    assert PourDecision.objects.count() == 1
+
+
+def test_hours_past_and_hours_without_weather_are_not_decided_blindly(site, clients):
+    give(clients["builder"], site, *[WARM] * 13)
+    assert "is past: choose hours to come" in see(clients["builder"], site, query=f"?pour_day={today() - timedelta(1)}")
+    later = see(clients["builder"], site, query=f"?pour_day={today() + timedelta(days=40)}")
+    assert "No weather is kept that has these hours" in later and "No The guide’s answer" in later
+
+
+def test_without_a_plan_nothing_is_decided(cast, clients):
+    assert "No plan is locked yet" in see(clients["builder"], Bare(cast.house))
+
+
+# -- the worst hour, and only what changed ----------------------------------------------------------------
+def asked(**more: Any) -> Conditions:
+    usual = {"thickness_in": 8.0, "concrete_f": 62.0, "covers": True, "base_warm": True}
+    return Conditions(usual | more, USUAL, "America/Chicago")
+
+
+def of(*highs_lows: tuple[float, float], wind: float | None = None, **more: Any) -> str:
+    first = datetime(2026, 11, 3, 9, tzinfo=CHICAGO)
+    rows = [Day(date(2026, 11, 2) + timedelta(days=n), *each, wind) for n, each in enumerate(highs_lows)]
+    series = from_highs_and_lows(rows, CHICAGO)
+    return KEYS[answer(series, asked(**more), first, first + timedelta(hours=4)).verdict]
+
+
+def test_only_the_input_that_changed_changes_the_answer():
+    """Cold weather is under 40 F in the time ahead (ACI 306R-10 as quoted); winds as typed, common practice."""
+    warm, cold = [WARM] * 8, [COLD] * 8
+    assert of(*warm) == "go" and of(*cold) == "protect"
+    assert of(*cold, covers=False) == "no" and of(*cold, ground="frozen") == "no"
+    assert of(*warm, wind=26) == "no" and of(*warm, wind=26, wind_mph=27) == "go"
+    # one night after the pour decides the afternoon of it
+    assert of(WARM, WARM, (60, 30), *[WARM] * 5) == "protect"
+    assert of(WARM, WARM, WARM, WARM, WARM, (60, 30), WARM, WARM) == "go"
+
+
+def test_one_hour_is_enough_for_a_no_and_what_is_missing_is_named():
+    first = datetime(2026, 11, 3, 9, tzinfo=CHICAGO)
+    rows = [Day(date(2026, 11, 2) + timedelta(days=n), 39, 2, 5) for n in range(8)]
+    series = from_highs_and_lows(rows, CHICAGO)
+    bare = answer(series, asked(covers=False, base_warm=True), first, first + timedelta(hours=4))
+    assert bare.verdict is Verdict.NO and bare.missing == ("covers", "heat")
+    assert {reason.split(": ")[1].split(" are")[0].split(" is")[0] for reason in bare.reasons} == {"Covers", "Heat"}
+    covered = answer(series, asked(), first, first + timedelta(hours=4))
+    assert covered.verdict is Verdict.NO and covered.missing == ("heat",)
+    # bringing covers does not help where the ground is frozen
+    assert answer(series, asked(ground="frozen"), first, first + timedelta(hours=4)).missing == ()
+
+
+# -- a forecast that flips --------------------------------------------------------------------------------
+def test_a_forecast_that_flips_is_told_first_with_whom_to_tell(site, clients):
+    give(clients["builder"], site, *[COLD] * 13)
+    decide(clients["builder"], site, "protect", hours(covers="on", base_warm="on"))
+    holds = see(clients["field_lead"], site, "pour")
+    assert "No newer weather is kept than it was decided by." in holds and "Decide again." not in holds
+    give(clients["field_lead"], site, *[BITTER] * 13)
+    for who, name in (("field_lead", "pour"), ("inspector", "stage"), ("builder", "weather_decide")):
+        said = see(clients[who], site, name)
+        told = said.index("says no. Decide again. Tell plant, pump and inspector.")
+        assert told < said.index("Go with protection ") and "Missing on site: heat." in said, name
+        assert "Heat is not on site" in said
+    page = clients["builder"].get(url(site, "pour", Stage.FULL_WALL)).content.decode()
+    text = parse_qs(urlsplit(re.search(r'href="(sms:[^"]+)"', page)[1]).query)["body"][0]
+    assert "Lot 12, Full-height wall" in text and "the newest weather says no." in text and "Heat is not on" in text
+    assert text.isascii() and "Bodil Builder" in unquote(text)
+
+
+def test_the_same_weather_again_holds_and_warmer_weather_too(site, clients):
+    give(clients["builder"], site, *[COLD] * 13)
+    decide(clients["builder"], site, "protect", hours(covers="on", base_warm="on"))
+    give(clients["builder"], site, *[COLD] * 13)
+    assert "It holds: the newest weather" in see(clients["builder"], site, "pour")
+    give(clients["builder"], site, *[WARM] * 13)
+    said = see(clients["builder"], site, "pour")
+    assert "It holds" in said and "says go." in said and "Tell plant" not in said
+
+
+def test_after_a_no_better_weather_is_told_without_alarm(site, clients):
+    give(clients["builder"], site, *[COLD] * 13)
+    decide(clients["builder"], site, "no", hours())
+    give(clients["builder"], site, *[WARM] * 13)
+    said = see(clients["builder"], site, "pour")
+    assert "now says go: decide again if you want to pour" in said and "Tell plant" not in said
+
+
+def test_old_weather_is_said_to_be_old(site, clients, cast):
+    typed = [{"on": f"{today() + timedelta(days=n)}", "high_f": 60, "low_f": 50, "wind_mph": 5} for n in range(9)]
+    first, last = (timezone.now() + timedelta(days=n) for n in (-1, 8))
+    WeatherSource.objects.create(
+        house=site.house, kind="typed", text=json.dumps(typed), source="typed", by=cast.builder, first_at=first,
+        last_at=last, at=timezone.now() - timedelta(hours=30),
+    )  # fmt: skip
+    decide(clients["builder"], site, "go", hours())
+    assert "This weather is 30 hours old: type or fetch it anew." in see(clients["builder"], site, "pour")
+
+
+def test_the_pages_of_house_and_day_tell_it_until_the_legs_are_poured(site, clients, monkeypatch):
+    give(clients["builder"], site, *[WARM] * 13)
+    decide(clients["builder"], site, "go", hours())
+    house = reverse("inspections:house", args=[site.house.pk])
+    day = f"{reverse('inspections:today')}?house={site.house.pk}"
+    assert all("Decision to pour" in words(clients["field_lead"].get(where)) for where in (house, day))
+    monkeypatch.setattr(decisions, "poured_in", lambda ledger: lambda stage, leg: True)
+    assert not any("Decision to pour" in words(clients["field_lead"].get(where)) for where in (house, day))
+
+
+def test_of_each_leg_the_latest_decision_counts():
+    old = PourDecision(pk=1, stage_id=7, legs=["A", "B", "C"])
+    new = PourDecision(pk=2, stage_id=7, legs=["B"])
+    found = standing([new, old], lambda stage, leg: leg == "C")
+    assert [(row.pk, legs) for row, legs in found] == [(2, ("B",)), (1, ("A",))]
+
+
+@pytest.mark.parametrize(
+    ("decided_h", "now_h", "hours_before", "due"),
+    [(100, 60, 48, False), (100, 47, 48, True), (47, 46, 24, False), (47, 23, 24, True), (100, 1, 2, True),
+     (1.5, 1, None, False)],
+)  # fmt: skip
+def test_looks_at_48_24_and_2_hours_before(decided_h, now_h, hours_before, due):
+    """Common practice, no source; hours are counted back from the first concrete."""
+    first = datetime(2026, 11, 5, 9, tzinfo=CHICAGO)
+    at = first - timedelta(hours=hours_before) if hours_before else None
+    found = look(first, first - timedelta(hours=decided_h), first - timedelta(hours=now_h))
+    assert found == Look(hours_before, at, due)
+
+
+# -- what the next page takes over ---------------------------------------------------------------------
+def test_conditions_are_as_at_the_last_decision_and_the_address_comes_first(site, clients):
+    give(clients["builder"], site, *[COLD] * 13)
+    asked_so = hours(covers="on", base_warm="on", concrete_f="63", ground="clear", wind_mph="18")
+    decide(clients["builder"], site, "protect", asked_so)
+    where = url(site, "weather", Stage.FULL_WALL)
+    page = clients["builder"].get(where).content.decode()
+    assert "As at the last decision (Bodil Builder" in page
+    assert 'value="63"' in page and 'value="18"' in page and re.search(r'name="covers"[^>]*checked', page)
+    # the ground freezes overnight: it is looked at anew
+    assert "Nobody has said yet that ground" in page
+    assert 'value="61"' in clients["builder"].get(where + "?concrete_f=61").content.decode()
+
+
+def test_a_revised_plan_says_its_own_thickness_again(site, clients, cast):
+    give(clients["builder"], site, *[WARM] * 13)
+    decide(clients["builder"], site, "go", hours(thickness_in="14"))
+    shown = 'name="thickness_in" value="14"'
+    assert shown in clients["builder"].get(url(site, "weather", Stage.FULL_WALL)).content.decode()
+    plan = document("kettle-road") | {"title": "Kettle Road, drawn again"}
+    plans.lock(by=cast.builder, house=site.house, document=plan)
+    assert shown not in clients["builder"].get(url(site, "weather", Stage.FULL_WALL)).content.decode()
+
+
+def test_the_order_takes_the_hour_decided_and_warns_of_a_sunday(site, clients):
+    give(clients["builder"], site, *[WARM] * 13)
+    decide(clients["builder"], site, "go", hours(3, hour=11))
+    day = today() + timedelta(days=3)
+    said = see(clients["builder"], site, "weather_order")
+    assert f"First concrete {day:%a %b} {day.day} 11:00" in said
+    sunday = today() + timedelta(days=6 - today().weekday() + 7)
+    assert "is a Sunday: ask plant, pump and inspector" in see(
+        clients["builder"], site, "weather_order", f"?pour_day={sunday}"
+    )
+
+
+def test_nobody_is_proposed_a_sunday_or_a_holiday():
+    """Thanksgiving 2026 is on 26 November, Labor Day on 7 September, Memorial Day on 25 May; Canada's Thanksgiving on
+    12 October, Victoria Day on 18 May (5 U.S.C. 6103(a) and Canada Labour Code s. 166; from memory)."""
+    assert closed_day(date(2026, 11, 26)) == "Thanksgiving Day" and not closed_day(date(2026, 11, 26), canada=True)
+    assert closed_day(date(2026, 9, 7)) == "Labor Day" and closed_day(date(2026, 5, 25)) == "Memorial Day"
+    assert closed_day(date(2026, 10, 12), canada=True) and closed_day(date(2026, 5, 18), canada=True) == "Victoria Day"
+    assert next_working_day(date(2026, 11, 25)) == date(2026, 11, 27)
+    # Friday, Saturday is Independence Day, then a Sunday
+    assert next_working_day(date(2026, 7, 3)) == date(2026, 7, 6)
+
+
+def test_a_text_is_plain():
+    assert plain("Lowest 2 °F.") == "Lowest 2 F."
+
+
+def test_deciding_needs_no_more_queries_with_more_weather(site, clients, django_assert_max_num_queries):
+    give(clients["builder"], site, *[WARM] * 13)
+    decide(clients["builder"], site, "go", hours())
+    day = f"{reverse('inspections:today')}?house={site.house.pk}"
+    clients["field_lead"].get(day)
+    with django_assert_max_num_queries(22):
+        clients["field_lead"].get(day)
