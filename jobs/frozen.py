@@ -144,7 +144,7 @@ class Frozen:
     quantities: tuple[Quantity, ...]
     criteria: tuple[Criterion, ...]
     unbalanced: tuple[Unbalanced, ...]
-    problems: tuple[dict[str, str], ...]
+    problems: tuple[dict[str, Any], ...]
     checks: Checks | None = None
 
     def quantities_of(self, stage: Stage, sections: tuple[str, ...] | None = None) -> tuple[Quantity, ...]:

@@ -28,7 +28,7 @@ from takeoff.footing_tables import (
 from takeoff.forms import FormSystem
 from takeoff.geometry import Placement
 from takeoff.plan import Plan
-from takeoff.problems import Problem, Severity
+from takeoff.problems import About, Problem, Severity
 from takeoff.site import BaseJoint, BuildingSpec, FootingSpec, Foundation
 from takeoff.sources import IRC_R403_1
 from takeoff.tally import inch_text, number
@@ -179,7 +179,7 @@ def _checked(plan: Plan, placement: Placement, edition: Edition | None) -> CodeC
             continue
         answer = _answer(plan, edition, case)
         if isinstance(answer, Refused):
-            problems.append(Problem(answer.severity, answer.sentence, "spec.building"))
+            problems.append(Problem(answer.severity, answer.sentence, "spec.building", about=About.FOOTING))
             continue
         verdict = _verdict(plan, here, answer, edition is not None and case.foundation is Foundation.BASEMENT)
         verdicts.append(verdict)

@@ -9,7 +9,7 @@ from takeoff.ledges import FLARE, STEEPEST_FLARE_DEG, LedgeRun, UnitsByCourse
 from takeoff.leg_layout import minimum_piece
 from takeoff.openings_forms import formed_openings
 from takeoff.plan import Plan
-from takeoff.problems import Problem, Severity
+from takeoff.problems import About, Problem, Severity
 from takeoff.results import PlacedUnit, UnitKind
 from takeoff.units import ZERO, Length, format_length
 
@@ -55,7 +55,7 @@ def ledge_problems(plan: Plan, runs: tuple[LedgeRun, ...], laid: UnitsByCourse) 
 
 
 def _warn(run: LedgeRun, sentence: str, field: str = "level", severity: Severity = Severity.WARNING) -> Problem:
-    return Problem(severity, f"{run.leg}: {sentence}", f"{run.path}.{field}", run.leg)
+    return Problem(severity, f"{run.leg}: {sentence}", f"{run.path}.{field}", run.leg, About.LEDGE)
 
 
 def _levels(runs: tuple[LedgeRun, ...], course_grids: dict[str, Grid]) -> Iterator[Problem]:

@@ -17,8 +17,8 @@ from takeoff.geometry import Corner, CornerKind, LegGeometry, Placement
 from takeoff.laps import MAIN_BEND, bar_size, printed_length
 from takeoff.lintel_tables import COVER, NARROWEST, WIDEST, LintelBars, lintel, snow_column
 from takeoff.openings_forms import formed_openings
-from takeoff.plan import Opening, Plan
-from takeoff.problems import Problem, Severity
+from takeoff.plan import Opening, Plan, Stage
+from takeoff.problems import About, Problem, Severity
 from takeoff.results import Bar, BarRole, BarShape, Part
 from takeoff.site import AboveGrade
 from takeoff.strength.development import Bond, development_in
@@ -78,18 +78,19 @@ def lintel_bars(plan: Plan, placement: Placement) -> Part:
     """Bars of every lintel a table gives, and a sentence for each opening whose lintel is for the engineer."""
     bars: list[Bar] = []
     problems: list[Problem] = []
-    refused: dict[str, list[tuple[str, str]]] = {}
+    refused: dict[tuple[str, Stage], list[tuple[str, str]]] = {}
     for geometry in placement.legs.values():
         for opening in formed_openings(plan, geometry.leg):
             found = lintel_over(plan, geometry, opening)
             if isinstance(found, str):
-                if found:
-                    refused.setdefault(found, []).append((geometry.leg.name, opening.name))
+                zone = _zone(geometry, geometry.opening_span(opening), opening)
+                if found and zone is not None:
+                    refused.setdefault((found, zone.stage), []).append((geometry.leg.name, opening.name))
                 continue
             made, told = _bars(plan, found)
             bars += made
             problems += told
-    problems += [_for_engineer(reason, where) for reason, where in refused.items()]
+    problems += [_for_engineer(reason, stage, where) for (reason, stage), where in refused.items()]
     return Part(bars=tuple(bars), problems=tuple(problems))
 
 
@@ -217,7 +218,7 @@ def _bars(plan: Plan, found: Lintel) -> tuple[list[Bar], list[Problem]]:
         f"{leg.name}: the lintel over {found.opening.name} stands so near a corner, a step or another opening that its "
         f"bars cannot reach {reach} past the jamb, nor a hook; the engineer says how they are held."
     )
-    return out, [Problem(Severity.ENGINEER, sentence, leg=leg.name)]
+    return out, [Problem(Severity.ENGINEER, sentence, "", leg.name, About.LINTELS, found.zone.stage)]
 
 
 def _stirrups(found: Lintel, where: str) -> Bar:
@@ -335,14 +336,15 @@ def _replaced(line: Line, found: Lintel) -> bool:
     return across and abs(y0 - level) < 1e-6 and abs(y1 - level) < 1e-6
 
 
-def _for_engineer(reason: str, where: list[tuple[str, str]]) -> Problem:
-    """One sentence for all openings with the same reason."""
+def _for_engineer(reason: str, stage: Stage, where: list[tuple[str, str]]) -> Problem:
+    """One sentence for all openings of a pour with the same reason."""
     said = ", ".join(f"{opening} in {leg}" for leg, opening in where)
     until = " Say it, or take the lintels from the engineer; one bar is counted over each." if UNSAID in reason else ""
     needs = "The lintel over" if len(where) == 1 else "The lintels over"
     verb = "needs" if len(where) == 1 else "need"
     sentence = f"{needs} {said} {verb} the engineer: {reason}.{until}"
-    return Problem(Severity.ENGINEER, sentence, "spec.building", where[0][0])
+    legs = tuple(dict.fromkeys(leg for leg, _ in where))
+    return Problem(Severity.ENGINEER, sentence, "spec.building", legs[0], About.LINTELS, stage, legs)
 
 
 def _in(length: Length) -> str:

@@ -19,18 +19,32 @@ class Severity(StrEnum):
     NOTE = "note"  # told for the record: what was absorbed or assumed
 
 
+class About(StrEnum):
+    """What of the work a problem is about, where that is narrower than a leg: it is told where that is looked at."""
+
+    ANYTHING = ""
+    FOOTING = "footing"
+    STEEL = "steel"
+    LINTELS = "lintels"
+    LEDGE = "ledge"
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
     """One thing that is wrong or worth saying.
 
     ``path`` addresses the field in the plan document (``walks.0.legs.3.length``), so that a form can show the
-    sentence beside what was typed. ``leg`` is the leg's name as the person gave it, or ''.
+    sentence beside what was typed. ``leg`` is the leg's name as the person gave it, or ''; ``legs`` all of them where
+    one sentence speaks of several. ``about`` and ``stage`` (its key, or '') say where it matters.
     """
 
     severity: Severity
     sentence: str
     path: str = ""
     leg: str = ""
+    about: About = About.ANYTHING
+    stage: str = ""
+    legs: tuple[str, ...] = ()
 
 
 def blockers(problems: tuple[Problem, ...]) -> tuple[Problem, ...]:

@@ -12,7 +12,7 @@ from typing import Final
 from takeoff.forms import ENGINEER_REQUIRED_CORE
 from takeoff.laps import bar_size
 from takeoff.plan import Plan
-from takeoff.problems import Problem, Severity
+from takeoff.problems import About, Problem, Severity
 from takeoff.results import Part, SteelCheck, Verdict, WallState
 from takeoff.site import AboveGrade, BarPlace, Site, Specification
 from takeoff.sources import Source
@@ -235,7 +235,7 @@ def _problems(checks: tuple[SteelCheck, ...]) -> list[Problem]:
         if found.leg not in told.setdefault(key, []):
             told[key].append(found.leg)
     return [
-        Problem(severity, f"{', '.join(legs)}, {words}.", "spec.bars", legs[0])
+        Problem(severity, f"{', '.join(legs)}, {words}.", "spec.bars", legs[0], About.STEEL, legs=tuple(legs))
         for (severity, words), legs in told.items()
     ]
 
@@ -263,7 +263,7 @@ def _concrete_above(plan: Plan, checks: tuple[SteelCheck, ...]) -> list[Problem]
         "Concrete walls stand on the foundation: its upright bars must also be those IRC R608.6 asks of the walls "
         "above, which are not worked out here; engineer required."
     )
-    return [Problem(Severity.ENGINEER, sentence, "spec.building.walls")]
+    return [Problem(Severity.ENGINEER, sentence, "spec.building.walls", about=About.STEEL)]
 
 
 def _in(length: Length) -> str:
