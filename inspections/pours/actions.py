@@ -59,6 +59,7 @@ def log(
         said = {**said, **_worked_out(house, row, names, in_force)}
     pour_checks.said_right(found, said, timezone.now())
     pour_checks.fits_others(found, house, row, names, said, replaces)
+    pour_checks.fits_wall(found, in_force, row, names, said)
     fields: dict[str, Any] = {
         "house": house,
         "stage": stage,

@@ -7,11 +7,17 @@ from datetime import datetime, timedelta
 
 from inspections.exceptions import NoSuchThing, WrongStanding
 from inspections.legs import leg_words
-from inspections.pours.kinds import AHEAD, MIX, POURED, TRUCK, Kind, Said, Wrong
+from inspections.pours.kinds import AHEAD, LEVEL, MIX, POURED, TRUCK, Kind, Said, Wrong
 from inspections.pours.models import PourRecord, TruckLoad
 from inspections.standing import Ledger, StageRow
+from jobs import plans
 from jobs.exceptions import Refused
-from jobs.models import House
+from jobs.models import House, PlanRevision
+from takeoff.geometry import place
+from takeoff.plan import Stage
+from takeoff.pour.filling import TRUE_IN
+from takeoff.pours import wall_pour
+from takeoff.units import Length, format_length
 
 #: Clocks of phones differ by so much.
 CLOCKS_DIFFER = timedelta(minutes=10)
@@ -77,3 +83,24 @@ def fits_others(kind: Kind, house: House, row: StageRow, names: Sequence[str], s
             if set(load.legs) & set(names) and not set(load.legs) <= set(names):
                 words = leg_words(tuple(load.legs))
                 raise WrongStanding(f"Truck {load.ticket} came for {words} together: agree on all of them.")
+
+
+def fits_wall(kind: Kind, revision: PlanRevision, row: StageRow, names: Sequence[str], said: Said) -> None:
+    """A level is read on one leg of a wall, and no deeper than that wall is."""
+    if kind is not LEVEL:
+        return
+    if len(names) != 1:
+        raise WrongSaid([("on_leg", "A level is read on one leg at a time: choose the leg.")])
+    if row.kind is Stage.FOOTING:
+        raise NoSuchThing("A footing has no forms whose top the level is read from.")
+    plan = plans.takeoff_of(revision).plan
+    wall = wall_pour(plan, place(plan), row.kind, names)
+    if not wall.bodies:
+        raise NoSuchThing(f"Nothing is poured on leg {names[0]} in “{row.title}”.")
+    deep = wall.top_in - wall.foot_in
+    if said["down_in"] > deep + TRUE_IN:
+        read, all_ = (format_length(Length.from_inches(value)) for value in (said["down_in"], deep))
+        raise WrongSaid(
+            [("down_in", f"{read} is deeper than the wall of leg {names[0]}, which is {all_} from the top of its forms "
+              "to its foot. Measure from the top of the forms down to the concrete.")]
+        )  # fmt: skip

@@ -12,10 +12,12 @@ from django import forms
 
 from inspections.forms import LegsField, ReadingField
 from inspections.pours.checks import WrongSaid
-from inspections.pours.kinds import ALIGNMENT, CYLINDER, ESTIMATE, MIX, MOMENT, TEMPERATURE, TRUCK, Kind
-from inspections.pours.models import CylinderBreak, PourMoment, PourRecord, TemperatureReading, TruckLoad
-from jobs.fields import AmountField
+from inspections.pours.curve_text import CurveField
+from inspections.pours.kinds import ALIGNMENT, CYLINDER, ESTIMATE, LEVEL, MIX, MOMENT, TEMPERATURE, TRUCK, Kind
+from inspections.pours.models import CylinderBreak, LevelReading, PourMoment, PourRecord, TemperatureReading, TruckLoad
+from jobs.fields import AmountField, out_of_range
 from jobs.forms import RecordForm
+from takeoff.units import Length, exact_text
 
 HALF_A_DAY = timedelta(hours=12)
 _AGAIN = {"required": "Load the page again."}
@@ -37,10 +39,11 @@ def _inches(label: str, help_text: str = "") -> ReadingField:
     return field
 
 
-def _time(label: str, required: bool = False, **attrs: str) -> forms.TimeField:
+def _time(label: str, required: bool = False, help_text: str = "", **attrs: str) -> forms.TimeField:
     return forms.TimeField(
         label=label,
         required=required,
+        help_text=help_text,
         widget=forms.TimeInput(attrs={"type": "time", **attrs}, format="%H:%M"),
         error_messages={"invalid": "Write a time like 14:05.", "required": "Write the time here."},
     )
@@ -168,6 +171,10 @@ def _plain(value: Any) -> Any:
     return value[0] if isinstance(value, tuple) else value
 
 
+#: ASTM C94, from memory.
+WATER_HELP = "Once, before any is discharged, within what the ticket still allows; none after. Then the slump again."
+
+
 class TruckForm(PourForm):
     """A truck from its ticket until it is empty: what comes next is large. The button pressed is the decision."""
 
@@ -184,8 +191,17 @@ class TruckForm(PourForm):
     slump_in = _number("Slump", "in", 0, 12)
     air_percent = _number("Air", "%", 0, 20)
     air_f = _number("Outside air", "°F", -60, 130)
-    water_gal = _number("Water added on site", "gal", 0, 200)
+    water_gal = _number("Water added on site", "gal", 0, 200, help_text=WATER_HELP)
     water_by = _text("Who had it added", 120)
+    water_allowed_gal = _number("Water the ticket still allows", "gal", 0, 200)
+    revolutions = forms.IntegerField(
+        label="Turns of the drum when empty",
+        required=False,
+        min_value=0,
+        max_value=5000,
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
+        error_messages=out_of_range(0, 5000) | {"invalid": "Write a whole number, like 180."},
+    )
     mix = _text("Mix on the ticket", 60)
     day = _day()
     reason = _text("If it is sent back: why")
@@ -199,8 +215,8 @@ class TruckForm(PourForm):
 
     STEPS: ClassVar[dict[str, tuple[str, ...]]] = {
         "arrived": ("ticket", "yd3", "batched", "arrived", "concrete_f", "slump_in"),
-        "decide": ("started", "reason"),
-        "empty": ("ended", "water_gal"),
+        "decide": ("water_gal", "water_by", "slump_in", "started", "reason"),
+        "empty": ("ended", "revolutions"),
         "correct": (),
     }
 
@@ -240,7 +256,10 @@ class MixForm(PourForm):
     """What is agreed before the first truck."""
 
     kind = MIX
-    large = ("slump_in", "approved_by", "least_f", "most_f", "limit_min", "mix", "air_percent", "protection", "note")
+    large = (
+        "slump_in", "approved_by", "least_f", "most_f", "limit_min", "mix", "air_percent", "cement_lb", "water_ratio",
+        "curve", "protection", "note",
+    )  # fmt: skip
 
     slump_in = _number("Slump", "in", 0, 12, required=True)
     approved_by = _text(
@@ -251,16 +270,48 @@ class MixForm(PourForm):
     limit_min = _number("From batching to empty, at most", "min", 20, 240, required=True)
     mix = _text("Mix, as the plant names it", 60)
     air_percent = _number("Air", "%", 0, 15)
+    cement_lb = _number("Cement and other binder in a yard", "lb", 200, 1200)
+    water_ratio = _number("Water by cement", "lb/lb", 0.25, 0.9)
+    curve = CurveField(label="Strength by age")
     protection = _text("Protection on site")
     note = _text("Note")
 
-    def __init__(self, *args: Any, every: Sequence[str] = (), **kwargs: Any) -> None:
+    def __init__(self, *args: Any, every: Sequence[str] = (), is_wall: bool = True, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        if not is_wall:
+            del self.fields["cement_lb"], self.fields["water_ratio"], self.fields["curve"]
         self.fields["legs"] = LegsField(every or self.legs, "Legs that are filled together")
         self.initial["legs"] = list(self.legs)
 
     def chosen(self) -> list[str]:
         return list(self.cleaned_data["legs"])
+
+
+class LevelForm(PourForm):
+    """How far down the concrete stands on one leg, read with a tape. ``next_leg`` is the one read longest ago."""
+
+    kind = LEVEL
+    clocks = ("taken",)
+    large = ("on_leg", "down_in", "taken", "day")
+
+    on_leg = forms.ChoiceField(label="Leg", error_messages={"invalid_choice": "Leg %(value)s is not in this pour."})
+    down_in = _inches("Down from the top of the forms", "Like 4'-2\" or 4-2; a plain number is inches.")
+    taken = _time("Read at", required=True, **NOW)
+    day = _day()
+    note = _text("Note")
+
+    def __init__(self, *args: Any, next_leg: str = "", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["on_leg"].choices = [(leg, f"Leg {leg}") for leg in self.legs]  # type: ignore[attr-defined]
+        self.fields["down_in"].required = True
+        self.fields["down_in"].error_messages["required"] = "Write how far down the concrete stands."
+        self.initial["on_leg"] = next_leg
+        if isinstance(self.record, LevelReading):
+            self.initial["on_leg"] = self.record.legs[0]
+            self.initial["down_in"] = exact_text(Length.from_inches(self.record.down_in))
+
+    def chosen(self) -> list[str]:
+        return [self.cleaned_data["on_leg"]]
 
 
 class TemperatureForm(PourForm):
@@ -356,5 +407,5 @@ class EstimateForm(PourForm):
 
 FORMS: dict[str, type[PourForm]] = {
     form.kind.key: form
-    for form in (TruckForm, MixForm, TemperatureForm, AlignmentForm, MomentForm, CylinderForm, EstimateForm)
+    for form in (TruckForm, MixForm, LevelForm, TemperatureForm, AlignmentForm, MomentForm, CylinderForm, EstimateForm)
 }

@@ -29,6 +29,7 @@ from inspections.pours.models import (
 )
 from jobs.models import Role
 from takeoff.plan import Stage
+from takeoff.units import Length, format_length
 
 Said = Mapping[str, Any]
 #: Field and sentence.
@@ -71,13 +72,13 @@ def out_of_order(times: tuple[tuple[str, str], ...], said: Said) -> list[Wrong]:
     """A time before the one that comes before it: one sentence beside the later."""
     known = [(name, word, said[name]) for name, word in times if said.get(name) is not None]
     return [
-        (name, f"“{word}” at {_clock(at)} is before “{before}” at {_clock(then)}.")
+        (name, f"“{word}” at {clock_words(at)} is before “{before}” at {clock_words(then)}.")
         for (_, before, then), (name, word, at) in pairwise(known)
         if at < then
     ]
 
 
-def _clock(at: datetime) -> str:
+def clock_words(at: datetime) -> str:
     """'Nov 3, 2:05 pm', on the clock it was given on."""
     said = f"{at:%I:%M}".lstrip("0") + (" am" if at.hour < 12 else " pm")
     return f"{at:%b} {at.day}, {said}"
@@ -94,6 +95,8 @@ def _truck_wrong(said: Said) -> list[Wrong]:
         out.append(("started", "Accept the truck before its concrete is placed."))
     if said.get("ended") and not said.get("started"):
         out.append(("started", "Say when placing began: a truck that is empty was begun."))
+    if said.get("water_gal") and not said.get("water_by"):
+        out.append(("water_by", "Say who had the water added."))
     return out
 
 
@@ -137,12 +140,20 @@ def _logger_wrong(said: Said) -> list[Wrong]:
     return []
 
 
-def _protection_says(said: Said) -> str:
+def protection_words(said: Said) -> str:
+    """'R 5 on both sides, air heated to 50 °F'."""
     where = (("side_r", "both sides"), ("top_r", "the top"))
     parts = [f"R {said[name]:g} on {word}" for name, word in where if said[name]]
     if said.get("air_f") is not None:
         parts.append(f"air heated to {said['air_f']:g} °F")
-    return f"Protection: {', '.join(parts) or 'none any more'}"
+    return ", ".join(parts) or "none any more"
+
+
+def _protection_wrong(said: Said) -> list[Wrong]:
+    if said["side_r"] or said["top_r"] or said.get("air_f") is not None:
+        return []
+    done = PourMoment.What.UNPROTECTED.label
+    return [("side_r", f"Write an R or heated air; where all of it came off, write down “{done}” instead.")]
 
 
 #: The guide's answers and the decisions, the freest first.
@@ -167,7 +178,8 @@ def _decision_wrong(said: Said) -> list[Wrong]:
 
 def _decision_says(said: Said) -> str:
     against = ", against the guide" if is_against(said["verdict"], said["answer"]) else ""
-    return f"Decided: {PourDecision.Verdict(said['verdict']).label}{against}, first concrete {_clock(said['first_at'])}"
+    verdict = PourDecision.Verdict(said["verdict"]).label
+    return f"Decided: {verdict}{against}, first concrete {clock_words(said['first_at'])}"
 
 
 def _alignment_wrong(said: Said) -> list[Wrong]:
@@ -241,11 +253,26 @@ LOGGER: Final = Kind(
     "logger", LoggerFile, "Logger file", _LOG,
     lambda said: f"Logger file {said['name']}, {TemperatureReading.Place(said['place']).label}", more=_logger_wrong,
 )  # fmt: skip
-PROTECTION: Final = Kind("protection", ProtectionSet, "Protection", _LOG, _protection_says)
-LEVEL: Final = Kind(
-    "level", LevelReading, "Level of the concrete", _LOG,
-    lambda said: f"Concrete {said['down_in']:g} in down from the top of the forms",
+PROTECTION: Final = Kind(
+    "protection", ProtectionSet, "Protection", _LOG, lambda said: f"Protection: {protection_words(said)}",
+    more=_protection_wrong,
 )  # fmt: skip
+
+
+def _level_wrong(said: Said) -> list[Wrong]:
+    """Read from the top of the forms downward."""
+    if said["down_in"] < 0:
+        return [("down_in", "Write how far down the concrete stands; 0 where it is at the top of the forms.")]
+    return []
+
+
+def _level_says(said: Said) -> str:
+    return f"Concrete {format_length(Length.from_inches(said['down_in']))} down from the top of the forms"
+
+
+LEVEL: Final = Kind(
+    "level", LevelReading, "Level of the concrete", _LOG, _level_says, (("taken", "Read at"),), more=_level_wrong
+)
 #: Worked out by the pages of the weather, not typed on the page of the pour. Its times lie ahead.
 DECISION: Final = Kind("decision", PourDecision, "Go or no go", _DECIDES, _decision_says, more=_decision_wrong)
 KINDS: Final = {

@@ -61,6 +61,12 @@ class Live:
         """What was read against what was placed."""
         return self.state.measured if self.state else None
 
+    def next_by(self, leg: LegState) -> datetime | None:
+        """Until when a leg that was read takes more concrete; None where it is full or was never read."""
+        if leg.joint_min is None or leg.risen_min is None:
+            return None
+        return self.at(leg.risen_min + COLD_JOINT_MIN)
+
     def at(self, minute: float) -> datetime:
         """The moment so many minutes after the first concrete."""
         return self.begun + timedelta(minutes=minute)

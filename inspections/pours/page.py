@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import lru_cache
 from typing import Any
 from urllib.parse import urlencode
@@ -14,21 +14,22 @@ from django.urls import reverse
 from inspections.ahead import expected
 from inspections.page_queries import pictures, words
 from inspections.page_queries.mine import Mine
-from inspections.pours import after
+from inspections.pours import after, during, trucks, warmth
 from inspections.pours.air import around
+from inspections.pours.curve_text import curve_words
 from inspections.pours.estimate import Estimate, estimate
-from inspections.pours.forms import step_of
 from inspections.pours.kinds import KINDS, POURED
-from inspections.pours.live import Live, last_concrete, live, running
+from inspections.pours.live import USUAL_YD3_H, Live, last_concrete, live, running
 from inspections.pours.models import MixAgreed, TruckLoad
 from inspections.pours.queries import Records, pours_of, records
-from inspections.pours.theory import Needed, Theory, agreed_of, needed_of, of_pour
+from inspections.pours.theory import Needed, Theory, needed_of, of_pour
+from inspections.pours.trucks import SentBack, TruckRow
 from inspections.standing import StageRow
 from inspections.strength import MARGIN, STATE_WORDS, known
 from jobs.frozen import Frozen, frozen_from_json
 from jobs.models import HouseStage, PlanRevision, Role
 from takeoff.plan import Plan, Stage
-from takeoff.pour.truck_log import Ticket, TruckAnswer, judge
+from takeoff.pour.lifts import COLD_JOINT_MIN
 from takeoff.units import Length, format_length
 
 
@@ -51,31 +52,6 @@ class LiftRow:
     up_to: str
     levels: tuple[str, ...]
     now: bool
-
-
-@dataclass(frozen=True, slots=True)
-class TruckRow:
-    """One truck as it stands, and what the numbers say of it."""
-
-    load: TruckLoad
-    step: str
-    answer: TruckAnswer | None
-    limit_at: datetime
-    is_running: bool
-
-    @property
-    def state(self) -> str:
-        """In a word."""
-        if self.load.decision == TruckLoad.Decision.REJECTED:
-            return "Sent back"
-        if self.load.decision == TruckLoad.Decision.OPEN:
-            return "On site, not decided"
-        return "Empty" if self.load.ended else "Being placed" if self.load.started else "Accepted, waiting"
-
-    @property
-    def words(self) -> str:
-        """What the numbers say, where it is not settled."""
-        return self.answer.words if self.answer else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,12 +79,18 @@ class PourPage:
     after: after.After
     estimate: Estimate | None
     no_estimate: str
+    warmth: warmth.Warmth | None  # None for a footing
     may: dict[str, Role]  # kind of record -> role in which the person may write it
 
     @property
     def is_wall(self) -> bool:
         """Whether a wall is poured."""
         return self.row.kind is not Stage.FOOTING
+
+    @property
+    def curve(self) -> str:
+        """The supplier's curve as it was agreed, '' without one."""
+        return curve_words(self.mix.curve or []) if self.mix else ""
 
     @property
     def url(self) -> str:
@@ -121,6 +103,31 @@ class PourPage:
         if self.live is None or self.live.level_in is None:
             return ""
         return format_length(Length.from_inches(self.live.level_in), "ft-in", 1)
+
+    @property
+    def legs_now(self) -> list[during.LegRow]:
+        """Each leg as it stands by what was read."""
+        return during.legs(self.live)
+
+    @property
+    def levels(self) -> list[during.LevelRow]:
+        """Levels as they were read, newest first."""
+        return during.levels(self.theory, self.records.levels)
+
+    @property
+    def measured(self) -> during.MeasuredRow | None:
+        """What was read against what was placed."""
+        return during.measured(self.live)
+
+    @property
+    def next_leg(self) -> str:
+        """The leg to be read next."""
+        return during.next_leg(self.theory, self.live, self.records.levels)
+
+    @property
+    def sent_back(self) -> SentBack | None:
+        """A truck that went back while the wall is part full."""
+        return trucks.sent_back(self.plan, self.records, self.live, self.done, self.now)
 
     @property
     def relied_on(self) -> float:
@@ -157,12 +164,29 @@ class PourPage:
     def data(self) -> dict[str, Any]:
         """Numbers of this pour for a script: the fill curve, the trucks, the limits. Inert."""
         loads = [row.load for row in self.trucks if row.load.decision != TruckLoad.Decision.REJECTED]
+        spec = self.plan.spec.concrete
         return {
             "knots": [list(knot) for knot in self.theory.knots],
+            "legs": [
+                {"leg": leg.leg, "knots": [list(k) for k in leg.knots], "foot_in": leg.foot_in, "top_in": leg.top_in}
+                for leg in self.theory.curves
+            ],
+            "levels": [
+                {"leg": row.legs[0], "down_in": row.down_in, "taken": row.taken.isoformat()}
+                for row in self.records.levels
+            ],
             "yd3": self.theory.yd3,
             "limit_ft_h": self.theory.limit_ft_h,
-            "pace_yd3_h": self.theory.yd3_h,
-            "loads": [_times(load) for load in loads],
+            "pace_yd3_h": self.theory.yd3_h or USUAL_YD3_H,
+            "lift_in": self.theory.lift_in,
+            "cold_joint_min": COLD_JOINT_MIN,
+            "call": {
+                "margin": spec.waste_wall,
+                "hopper_yd3": spec.pump_hopper_yd3,
+                "step_yd3": spec.order_step_yd3,
+                "least_yd3": spec.minimum_load_yd3,
+            },
+            "loads": [{**_times(load), "decision": load.decision} for load in loads],
         }
 
 
@@ -205,13 +229,13 @@ def read(each: Mine, stage: HouseStage, revision: PlanRevision, wanted: str, now
         own.mix,
         _slump(kept.plan, own.mix),
         list(_lifts(theory, state)),
-        _trucks(kept.plan, own, now),
+        trucks.rows(kept.plan, own, now),
         state,
         done,
         now,
         _needed(kept, row.kind, legs),
         _after(each, row, own, theory, frozen, legs, done, now),
-        *_estimate(each, kept.plan, row, own, legs, now),
+        *_strength(each, kept.plan, row, own, legs, now),
         {key: role for key, kind in KINDS.items() if (role := next((r for r in kind.writes if r in each.roles), None))},
     )
 
@@ -239,39 +263,6 @@ def _lifts(theory: Theory, state: Live | None) -> Iterator[LiftRow]:
         yield LiftRow(lift.number, f"{lift.yd3:.1f}", f"{lift.up_to_yd3:.1f}", spans, current)
 
 
-def _trucks(plan: Plan, own: Records, now: datetime) -> list[TruckRow]:
-    """Newest first: the one being worked with is on top."""
-    placing = {load.pk for load in running(own.loads)}
-    out = []
-    for load in reversed(own.loads):
-        agreed = agreed_of(plan.spec.concrete, own.mix, load.mix)
-        step = step_of(load)
-        open_ = load.decision != TruckLoad.Decision.REJECTED
-        answer = judge(_ticket(load, agreed.mix), agreed, now) if open_ else None
-        limit = load.batched + timedelta(minutes=agreed.discharge_min)
-        out.append(TruckRow(load, step, answer, limit, load.pk in placing))
-    return out
-
-
-def _ticket(load: TruckLoad, mix: str) -> Ticket:
-    """A mix that was not noted is not held against the truck."""
-    return Ticket(
-        load.ticket,
-        load.mix or mix,
-        load.yd3,
-        load.batched,
-        load.arrived,
-        load.started,
-        load.ended,
-        load.concrete_f,
-        load.air_f,
-        load.slump_in,
-        load.air_percent,
-        load.water_gal,
-        load.water_by,
-    )
-
-
 @lru_cache(maxsize=256)
 def _needed(kept: pictures.Kept, stage: Stage, legs: tuple[str, ...]) -> tuple[tuple[str, str, str], ...]:
     """Strength needed before earth lies against the walls, the same answer of several legs once."""
@@ -281,16 +272,17 @@ def _needed(kept: pictures.Kept, stage: Stage, legs: tuple[str, ...]) -> tuple[t
     return tuple((words.where([n.leg for n in group]), state, said) for (state, said), group in groups.items())
 
 
-def _estimate(
+def _strength(
     each: Mine, plan: Plan, row: StageRow, own: Records, legs: tuple[str, ...], now: datetime
-) -> tuple[Estimate | None, str]:
-    """What the temperatures say of the strength, or why nothing."""
+) -> tuple[Estimate | None, str, warmth.Warmth | None]:
+    """What the records say of the strength, or why nothing, and how warm the wall was kept."""
     if row.kind is Stage.FOOTING:
-        return None, ""
+        return None, "", None
     now = now.astimezone(words.zone(each.house))
-    placed = None if running(own.loads) else last_concrete(own.loads, now)
-    found = estimate(own, plan.spec.concrete, now, around(each.house, plan, legs, placed))
-    return (None, found) if isinstance(found, str) else (found, "")
+    weather = around(each.house, plan, legs, None if running(own.loads) else last_concrete(own.loads, now))
+    found = estimate(own, plan.spec.concrete, now, weather)
+    kept = warmth.read(own, plan.spec.concrete, weather, now)
+    return (None, found, kept) if isinstance(found, str) else (found, "", kept)
 
 
 def _after(

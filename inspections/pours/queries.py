@@ -105,3 +105,11 @@ def pours_of(ledger: Ledger, row: StageRow, found: Records) -> tuple[tuple[str, 
     for name, group in groups.items():
         out.setdefault(group, []).append(name)
     return tuple(tuple(names) for names in out.values())
+
+
+def way_of(load: TruckLoad) -> tuple[TruckLoad, ...]:
+    """The records of one truck from the first to this one, as it was gone on with. One query for each before it."""
+    way = [load]
+    while way[0].replaces_id is not None:
+        way.insert(0, TruckLoad._default_manager.get(pk=way[0].replaces_id))
+    return tuple(way)

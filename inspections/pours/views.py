@@ -16,15 +16,17 @@ from inspections.page_queries import words
 from inspections.page_queries.mine import Mine
 from inspections.pours import actions, page
 from inspections.pours.checks import WrongSaid
-from inspections.pours.forms import FORMS, PourForm
-from inspections.pours.kinds import ESTIMATE, KINDS, MIX, POURED, TRUCK, Kind
+from inspections.pours.forms import PourForm
+from inspections.pours.forms_warmth import FORMS, WALLS_ONLY
+from inspections.pours.kinds import ESTIMATE, KINDS, LEVEL, MIX, POURED, TRUCK, Kind
 from inspections.pours.models import PourRecord, TruckLoad
 from inspections.pours.page import PourPage
-from inspections.views.common import mine, show, stage_of, status_of
+from inspections.views.common import decided, mine, show, stage_of, status_of
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused
 from jobs.forms import whole
 from jobs.models import HouseStage
+from takeoff.plan import Stage
 from takeoff.pour.pressure import CAUTION
 from takeoff.weather.rules_306r import MOST_ABOVE_LEAST_F
 
@@ -42,7 +44,7 @@ def write(request: PersonRequest, pk: int, stage_pk: int, kind: str) -> HttpResp
     """One record: written and told, or the page again with what is wrong beside its field."""
     each, stage = _asked(request, pk, stage_pk)
     found = KINDS.get(kind) if kind in FORMS else None
-    if found is None:
+    if found is None or (kind in WALLS_ONLY and stage.stage_kind is Stage.FOOTING):
         raise Http404("No such record.")
     with timezone.override(each.house.timezone):
         role = next((r for r in found.writes if r in each.roles), None)
@@ -103,6 +105,8 @@ def _page(
     told = _read(each, stage, leg)
     context: dict[str, Any] = {"page": told, "stage": stage, "problem": problem, "caution": CAUTION, "tried": tried}
     if told is not None:
+        # once concrete is placed the decision is behind the pour
+        context |= decided(each, told.row, told.legs) if told.live is None and not told.done else {}
         context["forms"] = _forms(request, each, told, tried)
     return show(request, each.house, "inspections/pour.html", context, status)
 
@@ -111,15 +115,22 @@ def _forms(request: PersonRequest, each: Mine, told: PourPage, tried: PourForm |
     """A form for each kind of record the person may write; the one that was tried as it was sent."""
     out = {}
     for key, kind in KINDS.items():
-        if key in FORMS and key in told.may and (kind is not ESTIMATE or told.estimate is not None):
+        if key in FORMS and key in told.may and _asked_here(kind, told):
             mine_ = tried is not None and tried.kind is kind
             out[key] = tried if tried is not None and mine_ else _form(request, each, kind, told, fresh=True)
     return out
 
 
+def _asked_here(kind: Kind, told: PourPage) -> bool:
+    """An estimate is accepted where there is one, a level read where there are forms, warmth kept of a wall."""
+    if kind is ESTIMATE:
+        return told.estimate is not None
+    return told.is_wall or (kind is not LEVEL and kind.key not in WALLS_ONLY)
+
+
 def _form(request: PersonRequest, each: Mine, kind: Kind, told: PourPage | None, fresh: bool = False) -> PourForm:
     """The form of a kind: empty with its usual values, or bound to what was sent."""
-    data = None if fresh else request.POST
+    sent = () if fresh else (request.POST, request.FILES)
     asked: dict[str, Any] = {
         "legs": told.legs if told else (),
         "zone": words.zone(each.house),
@@ -132,19 +143,25 @@ def _form(request: PersonRequest, each: Mine, kind: Kind, told: PourPage | None,
     elif told is not None and kind is MIX:
         asked["initial"] |= _usual_mix(told)
         asked["every"] = [leg.name for leg in each.ledger.legs_of(told.row)]
+        asked["is_wall"] = told.is_wall
+    elif told is not None and kind is LEVEL:
+        asked["next_leg"] = told.next_leg
     elif told is not None and kind.key == "alignment":
         asked["is_wall"] = told.is_wall
     elif told is not None and kind.key == "cylinder":
         asked["cast"] = told.live.begun if told.live else None
     if told is not None and fresh and request.GET.get("correct") == kind.key:
         asked["record"] = _corrected(told, kind, request.GET.get("record"))
-    return FORMS[kind.key](data, **asked)
+    return FORMS[kind.key](*sent, **asked)
 
 
 def _corrected(told: PourPage, kind: Kind, pk: str | None) -> PourRecord | None:
     """The record that is to be corrected, None where it is not one of this pour."""
     rows = {
+        "level": told.records.levels,
         "temperature": told.records.temperatures,
+        "logger": told.records.loggers,
+        "protection": told.records.protections,
         "alignment": told.records.alignments,
         "moment": told.records.moments,
         "cylinder": told.records.cylinders,
@@ -174,7 +191,10 @@ def _usual_mix(told: PourPage) -> dict[str, Any]:
     """What was agreed, or what the plan says and is usual."""
     mix, spec = told.mix, told.plan.spec.concrete
     if mix is not None:
-        names = ("slump_in", "approved_by", "least_f", "most_f", "limit_min", "mix", "air_percent", "protection")
+        names = (
+            "slump_in", "approved_by", "least_f", "most_f", "limit_min", "mix", "air_percent", "protection",
+            "cement_lb", "water_ratio", "curve",
+        )  # fmt: skip
         return {name: getattr(mix, name) for name in names}
     least = spec.minimum_temperature_f
     return {

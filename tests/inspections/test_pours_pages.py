@@ -14,9 +14,21 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from inspections.pours.models import AlignmentReading, CylinderBreak, MixAgreed, TemperatureReading, TruckLoad
+from inspections.pours import actions
+from inspections.pours.models import (
+    AlignmentReading,
+    CylinderBreak,
+    LevelReading,
+    MixAgreed,
+    TemperatureReading,
+    TruckLoad,
+)
+from inspections.pours.theory import Theory, of_pour
 from jobs import plans
+from jobs.frozen import frozen_from_json
+from jobs.models import Role
 from takeoff.plan import Stage
+from takeoff.planfile import read_plan
 from takeoff.units import Length, format_length
 from tests.inspections.real import RealSite, document
 
@@ -69,6 +81,11 @@ def text(answer: Any) -> str:
 
 
 # -- the truck's way -------------------------------------------------------------------------------------
+def theory_of(site: RealSite) -> Theory:
+    plan, frozen = read_plan(site.revision.document).plan, frozen_from_json(site.revision.frozen)
+    return of_pour(plan, frozen, Stage.FULL_WALL, site.legs, None, [])
+
+
 def test_a_truck_goes_from_its_ticket_to_empty_and_the_level_rises_by_the_fill_curve_of_these_walls(site, clients):
     lead = clients["field_lead"]
     agree(clients["builder"], site)
@@ -82,6 +99,9 @@ def test_a_truck_goes_from_its_ticket_to_empty_and_the_level_rises_by_the_fill_c
     send(lead, site, "truck", **kept)
     second = TruckLoad.objects.get(replaces=first)
     answer = send(lead, site, "truck", **{**kept, "replaces": second.pk, "ended": ago(1), "water_gal": "2"})
+    assert answer.status_code == 422 and "Say who had the water added." in text(answer)
+    watered = {**kept, "replaces": second.pk, "ended": ago(1), "water_gal": "2", "water_by": "Maren"}
+    answer = send(lead, site, "truck", **watered)
     assert TruckLoad.objects.get(replaced_by=None).water_gal == 2.0
     # 9 yd3 on 29.6175 yd3: knots (1080, 0.18544) and (1128, 13.74923) of the fill curve.
     level = 1080 + 48 * (9 - 0.18544238683127573) / (13.74922839506173 - 0.18544238683127573)
@@ -89,6 +109,112 @@ def test_a_truck_goes_from_its_ticket_to_empty_and_the_level_rises_by_the_fill_c
     data = json.loads(re.search(r'id="pour-data"[^>]*>(.*?)</script>', answer.content.decode())[1])  # type: ignore[index]
     assert data["knots"][-1][1] == pytest.approx(29.6175, abs=1e-3) and len(data["loads"]) == 1
     assert "20.6 yd³" in text(answer)
+
+
+def pour(site: RealSite, *loads: tuple[str, float, float, float], **more: Any) -> None:
+    """Trucks already taken: ticket, yd3, minutes ago that placing began and that it was empty."""
+    for ticket, yd3, began, empty in loads:
+        said = {
+            "ticket": ticket, "yd3": yd3, "batched": since(began + 30), "arrived": since(began + 5),
+            "started": since(began), "ended": since(empty) if empty >= 0 else None, "concrete_f": 62.0,
+            "decision": "accepted", **more,
+        }  # fmt: skip
+        actions.log(
+            by=site.cast.field_lead, role=Role.FIELD_LEAD, kind="truck", house=site.house,
+            stage=site.stage(Stage.FULL_WALL), legs=site.legs, revision=site.revision.number, said=said,
+        )  # fmt: skip
+
+
+def since(minutes: float) -> datetime:
+    return timezone.now() - timedelta(minutes=minutes)
+
+
+def read_level(client: Client, site: RealSite, leg: str, down: str, minutes: float, **said: Any) -> Any:
+    return send(client, site, "level", on_leg=leg, down_in=down, taken=ago(minutes), **said)
+
+
+# -- levels read on the wall -----------------------------------------------------------------------------
+def test_levels_read_on_every_leg_are_held_against_what_was_placed(site, clients):
+    """9 yd3 stand, read to the half inch where they would; 10 were placed: one yard is looked for."""
+    agree(clients["builder"], site)
+    pour(site, ("1", 10.0, 50.0, 20.0))
+    level = 1080 + 48 * (9 - 0.18544238683127573) / (13.74922839506173 - 0.18544238683127573)
+    tops = {curve.leg: curve.top_in for curve in theory_of(site).curves}
+    down = {leg: f"{top - level:.1f}" for leg, top in tops.items()}
+    one = text(read_level(clients["field_lead"], site, "South", down["South"], 15))
+    assert "This does not count yet: legs" in one and "were not read in that round" in one
+    for leg in site.legs[1:]:
+        answer = read_level(clients["field_lead"], site, leg, down[leg], 14)
+    assert "1.0 yd³ more placed than stands in the wall: look for a bulge, a leak, a blow-out." in text(answer)
+    assert "10.0 yd³ placed, 9.0 yd³ stand in the wall" in text(answer)
+    assert "What is called counts on 11% more than drawn" in text(answer)
+    assert LevelReading.objects.count() == 4 and f"{theory_of(site).yd3 - 9:.1f} yd³" in text(answer)
+
+
+def test_a_leg_that_rose_too_fast_is_told_how_long_to_wait(site, clients):
+    agree(clients["builder"], site)
+    pour(site, ("1", 9.0, 50.0, 20.0))
+    read_level(clients["field_lead"], site, "East", "8'", 40)
+    answer = read_level(clients["field_lead"], site, "East", "5-6", 30)
+    assert re.search(r"Leg East rose 2'-6\" at 15\.0 ft/h; at most \d\.\d\. Place nothing more there for", text(answer))
+
+
+def test_a_reading_deeper_than_the_wall_is_refused_and_keeps_what_was_typed(site, clients):
+    answer = read_level(clients["field_lead"], site, "East", "11'-2", 3)
+    assert answer.status_code == 422 and "is deeper than the wall of leg East, which is" in text(answer)
+    assert "11&#x27;-2" in answer.content.decode() and not LevelReading.objects.exists()
+    answer = read_level(clients["field_lead"], site, "East", "-3", 3)
+    assert answer.status_code == 422 and "0 where it is at the top" in text(answer)
+
+
+def test_a_level_is_corrected_and_the_corrected_one_counts(site, clients):
+    pour(site, ("1", 9.0, 50.0, 20.0))
+    read_level(clients["field_lead"], site, "East", "5'", 15)
+    first = LevelReading.objects.get()
+    page = clients["field_lead"].get(f"{page_url(site)}?leg=East&correct=level&record={first.pk}")
+    assert f'name="replaces" value="{first.pk}"' in page.content.decode()
+    answer = read_level(clients["field_lead"], site, "East", "6'", 15, replaces=first.pk)
+    assert "Levels read: 1" in text(answer) and "6'-0\" down" in text(answer)
+
+
+def test_the_script_gets_the_same_plain_numbers(site, clients):
+    pour(site, ("1", 9.0, 50.0, 20.0))
+    answer = read_level(clients["field_lead"], site, "East", "5'", 15)
+    data = json.loads(re.search(r'id="pour-data"[^>]*>(.*?)</script>', answer.content.decode())[1])  # type: ignore[index]
+    assert sum(leg["knots"][-1][1] for leg in data["legs"]) == pytest.approx(data["yd3"])
+    assert data["levels"][0]["down_in"] == 60 and data["cold_joint_min"] == 60 and data["call"]["least_yd3"] > 0
+
+
+# -- water ---------------------------------------------------------------------------------------------------
+def test_water_written_down_after_placing_began_is_told(site, clients):
+    pour(site, ("1", 9.0, 20.0, -1))
+    load = TruckLoad.objects.get()
+    kept = {
+        "ticket": "1", "yd3": "9", "batched": ago(50), "arrived": ago(25), "started": ago(20), "concrete_f": "62",
+        "replaces": load.pk, "day": f"{load.batched.astimezone(ZONE):%Y-%m-%d}", "decision": "accepted",
+    }  # fmt: skip
+    added = {"water_gal": "3", "water_by": "Tobias", "water_allowed_gal": "5", "slump_in": "6", "revolutions": "310"}
+    told = text(send(clients["field_lead"], site, "truck", **kept, **added))
+    assert "Water was written down after placing began" in told and "310 turns of the drum, over 300" in told
+    assert "Measure the slump again" not in told and "The ticket allows 5 gal on site." in told
+
+
+# -- a truck that goes back --------------------------------------------------------------------------------
+def test_a_truck_sent_back_with_the_wall_part_full_says_what_to_do_until_the_next_is_placed(site, clients):
+    lead = clients["field_lead"]
+    agree(clients["builder"], site)
+    pour(site, ("1", 9.0, 50.0, 20.0))
+    assert "went back and the wall is part full" not in text(lead.get(page_url(site)))
+    pour(site, ("2", 9.0, 3.0, -1), decision="rejected", reason="44 °F.", started=None)
+    told = text(lead.get(page_url(site)))
+    assert "Truck 2 went back and the wall is part full. 44 °F." in told
+    assert re.search(r"until \d+:\d\d [ap]m \( (39|40) min \)", told) and "55 to 75 °F" in told
+    assert "Write down where it stopped" in told and "set dowels in the fresh concrete" in told
+    for leg in site.legs:
+        answer = read_level(lead, site, leg, "5'", 0)
+    assert "Where it stopped is written down on every leg." in text(answer)
+    pour(site, ("3", 9.0, 0.0, -1))
+    assert "part full" not in text(lead.get(page_url(site)))
 
 
 def test_a_cold_truck_is_told_to_go_and_sent_back_with_a_reason(site, clients):
@@ -153,10 +279,6 @@ def test_without_a_slump_no_pace_is_given_and_it_says_why(site, clients):
 
 
 def test_cold_concrete_that_was_taken_slows_the_pour(site, clients):
-    from inspections.pours.theory import of_pour
-    from jobs.frozen import frozen_from_json
-    from takeoff.planfile import read_plan
-
     plan, frozen = read_plan(site.revision.document).plan, frozen_from_json(site.revision.frozen)
     mix = MixAgreed(slump_in=6.0, approved_by="E", least_f=55.0, most_f=75.0)
     cold = [TruckLoad(decision="accepted", concrete_f=45.0)]
@@ -216,7 +338,15 @@ LOG, VOUCH = {"builder", "field_lead"}, {"builder", "engineer"}
 
 @pytest.mark.parametrize(
     ("kind", "writers"),
-    [("truck", LOG), ("temperature", LOG), ("alignment", LOG), ("moment", LOG), ("mix", VOUCH), ("cylinder", VOUCH)],
+    [
+        ("truck", LOG),
+        ("level", LOG),
+        ("temperature", LOG),
+        ("alignment", LOG),
+        ("moment", LOG),
+        ("mix", VOUCH),
+        ("cylinder", VOUCH),
+    ],
 )
 def test_who_may_write_what(kind, writers, site, clients):
     for part in ("builder", "field_lead", "inspector", "engineer", "surveyor"):

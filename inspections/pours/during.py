@@ -1,0 +1,111 @@
+"""What the page of a pour says of its legs while the wall fills: where each stands by what was read, and what was read
+against what was placed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from inspections.legs import leg_words
+from inspections.pours.live import Live
+from inspections.pours.models import LevelReading
+from inspections.pours.theory import Theory
+from takeoff.pour.filling import LegState
+from takeoff.units import Length, format_length
+
+
+@dataclass(frozen=True, slots=True)
+class LegRow:
+    """One leg now. ``open`` is how far under the top of its forms it stands, as it would be read with a tape."""
+
+    leg: str
+    open: str
+    full: bool
+    read_at: datetime | None
+    rise: str
+    wait: bool
+    next_by: datetime | None
+    joint_min: float
+
+
+@dataclass(frozen=True, slots=True)
+class LevelRow:
+    """One level as it was read, with the level it is."""
+
+    reading: LevelReading
+    down: str
+    level: str
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredRow:
+    """What was read against what was placed, and what that means for what is called."""
+
+    at: datetime
+    words: str
+    unread: str
+    by: str
+
+
+def legs(state: Live | None) -> list[LegRow]:
+    """Every leg, once a level was read on any of them."""
+    if state is None:
+        return []
+    return [
+        LegRow(
+            leg.leg,
+            inches(leg.open_in),
+            leg.full,
+            None if leg.read_min is None else state.at(leg.read_min),
+            rise_words(leg),
+            leg.wait_min > 0,
+            state.next_by(leg),
+            leg.joint_min or 0.0,
+        )
+        for leg in state.legs
+    ]
+
+
+def rise_words(leg: LegState) -> str:
+    """'2 ft up, 4.0 ft/h between its last two readings'."""
+    if leg.rise_ft_h is None or leg.rose_in is None:
+        return ""
+    if leg.rose_in < 0:
+        return f"{inches(-leg.rose_in)} lower than before"
+    return f"rose {inches(leg.rose_in)} between its last two readings, {leg.rise_ft_h:.1f} ft/h"
+
+
+def measured(state: Live | None) -> MeasuredRow | None:
+    """The newest readings summed, None before there are any."""
+    found = state.measured if state else None
+    if state is None or found is None:
+        return None
+    ratio = found.reliable
+    by = ""
+    if ratio is not None and ratio > 1:
+        by = f"What is called counts on {ratio - 1:.0%} more than drawn, as it was so far."
+    return MeasuredRow(state.at(found.minute), found.words, leg_words(found.unread), by)
+
+
+def levels(theory: Theory, readings: Sequence[LevelReading]) -> list[LevelRow]:
+    """Newest first."""
+    out = []
+    for row in reversed(readings):
+        curve = theory.curve_of(row.legs[0]) if row.legs else None
+        level = format_length(Length.from_inches(curve.top_in - row.down_in)) if curve else ""
+        out.append(LevelRow(row, format_length(Length.from_inches(row.down_in)), level))
+    return out
+
+
+def next_leg(theory: Theory, state: Live | None, readings: Sequence[LevelReading]) -> str:
+    """The leg to be read next: of those not full the one read longest ago, never read first."""
+    full = {leg.leg for leg in state.legs if leg.full} if state else set()
+    last = {row.legs[0]: row.taken.timestamp() for row in readings if row.legs}
+    left = [curve.leg for curve in theory.curves if curve.leg not in full]
+    return min(left, key=lambda leg: last.get(leg, 0.0), default="")
+
+
+def inches(value: float) -> str:
+    """To the inch: concrete does not lie truer."""
+    return format_length(Length.from_inches(value), "ft-in", 1)
