@@ -76,7 +76,7 @@ def _point(line: str) -> list[float] | str:
 
 def curve_text(points: Iterable[Iterable[float]]) -> str:
     """As it would be typed."""
-    return "\n".join(f"{days:g} days {psi:g} psi" for days, psi in points)
+    return "\n".join(f"{days:g} day{'' if days == 1 else 's'} {psi:g} psi" for days, psi in points)
 
 
 def curve_words(points: Iterable[Iterable[float]]) -> str:

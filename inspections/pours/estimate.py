@@ -84,7 +84,7 @@ class Estimate:
         place = self.inputs["weakest"]
         if place == CARRIED:
             return "Weakest is the coldest corner, carried over from the core by the model; nobody read it."
-        return f"Weakest is what was read at: {TemperatureReading.Place(place).label}." if place else ""
+        return f"Weakest by what was read: {TemperatureReading.Place(place).label}." if place else ""
 
 
 def estimate(own: Records, spec: ConcreteSpec, now: datetime, around: Around | None = None) -> Estimate | str:

@@ -23,6 +23,8 @@ LEFT, RIGHT, HEIGHT = 30.0, 62.0, 190.0
 LINE, WORDS_PT, TICK_PT = 8.2, 6.6, 6.4
 #: Names at the right of the chart are kept this far apart [pt].
 APART = 8.0
+#: Crosses of readings are drawn no nearer than this [pt].
+CROSS_APART = 7.0
 #: Part of the sheet's width that words are wrapped to: a substitute face may be wider.
 WRAP = 0.92
 DAY_STEPS = (0.25, 0.5, 1, 2, 4, 7, 14)
@@ -184,12 +186,15 @@ def _names(frame: _Frame, ends: Sequence[tuple[str, float]]) -> list[Shape]:
 
 
 def _readings(frame: _Frame, outlook: Outlook) -> list[Shape]:
+    """A cross for each reading; of a logger's, which would lie on each other, one in every :data:`CROSS_APART`."""
     out: list[Shape] = []
     if outlook.readings is None:
         return out
+    before = -CROSS_APART
     for hour, value in zip(outlook.readings.hours, _f(outlook.readings.temperature_c), strict=True):
-        if hour <= frame.hours:
-            x, y = frame.x(float(hour)), frame.y(float(value))
+        x, y = frame.x(float(hour)), frame.y(float(value))
+        if hour <= frame.hours and x - before >= CROSS_APART:
+            before = x
             out += [Line(x - 1.8, y - 1.8, x + 1.8, y + 1.8), Line(x - 1.8, y + 1.8, x + 1.8, y - 1.8)]
     return out
 
