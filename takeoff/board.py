@@ -22,6 +22,7 @@ from takeoff.rolls import Laid, Pieces, pack, rows, side_by_side
 from takeoff.site import EnvelopeSpec
 from takeoff.sources import COMMON_PRACTICE, GEOMETRY
 from takeoff.tally import Tally, feet_inches, inch_text, number, square_feet
+from takeoff.units import Length, steps_text
 
 #: Face that one fastener in the field holds [in2], 16 ft2. Common practice, no source.
 FIELD_IN2 = 16 * 144.0
@@ -79,6 +80,10 @@ def _nearest(wanted: float, first: float, step: float, low: float, high: float) 
     return found if low < found < high else wanted
 
 
+def _top_words(long_in: float, spec: EnvelopeSpec) -> str:
+    return f"{steps_text(Length.from_inches(long_in), spec.board_top_fasteners)}, and 1 to begin with"
+
+
 # -- assembly ---------------------------------------------------------------------------------------
 def board(plan: Plan, outer: tuple[Band, ...]) -> tuple[Quantity, ...]:
     """Board laid, rolls, moulding and fasteners of every face with ground outside."""
@@ -94,7 +99,7 @@ def board(plan: Plan, outer: tuple[Band, ...]) -> tuple[Quantity, ...]:
             if part.facing.finished:
                 moulding.add(section, stage, name, long / 12, feet_inches(long))
             count = top_fasteners(long, spec.board_top_fasteners.inch)
-            top.add(section, stage, name, count, f"ceil({feet_inches(long)} / {spec.board_top_fasteners}) + 1")
+            top.add(section, stage, name, count, _top_words(long, spec))
             _add_field(field, part, plan.form(part.band.geometry.leg.form), course_grids[name])
     tallies = (area, moulding, top, field)
     return (*rolls, *(quantity for tally in tallies for quantity in tally.quantities()))

@@ -16,7 +16,7 @@ from takeoff.problems import Problem, Severity
 from takeoff.results import Buy, Criterion, Part, Quantity, Unit
 from takeoff.site import BraceSpec
 from takeoff.sources import COMMON_PRACTICE
-from takeoff.units import ZERO, Length, ceil_div, format_length
+from takeoff.units import ZERO, Length, ceil_div, format_length, short_text, steps_text
 
 #: More braces where a wall meets another in a T. Common practice, no source.
 PER_TEE = 2
@@ -34,8 +34,12 @@ PLANKS_ABOVE = Length.feet(5)
 def field_braces(wall: Length, spec: BraceSpec, bent: bool = False) -> int:
     """Braces along one wall without openings: the first near each corner, then at the spacing:
     ceil((L - 2 x first) / spacing) + 1. ``wall`` is the length of the inside face; ``bent`` to a radius."""
-    between = max(ZERO, wall - spec.from_corner - spec.from_corner)
-    return ceil_div(between, spacing_of(spec, bent)) + 1
+    return ceil_div(between_first(wall, spec), spacing_of(spec, bent)) + 1
+
+
+def between_first(wall: Length, spec: BraceSpec) -> Length:
+    """From the first brace at one corner to the first at the other."""
+    return max(ZERO, wall - spec.from_corner - spec.from_corner)
 
 
 def spacing_of(spec: BraceSpec, bent: bool) -> Length:
@@ -70,6 +74,8 @@ class Braced:
     tees: int
     mitres: int
     planks: int
+    between: Length
+    spacing: Length
 
     @property
     def braces(self) -> int:
@@ -77,15 +83,17 @@ class Braced:
         return self.field + self.openings + self.tees + self.mitres
 
     def words(self, per_opening: int) -> str:
-        """'A 7 + 1 openings x 2 + 1 T x 2'."""
-        parts = [f"{self.leg} {self.field}"]
+        """'A 36'-0" at 6': 6, and 1 to begin with, 2 at 1 opening, 2 at 1 T: 11'."""
+        parts = [f"{steps_text(self.between, self.spacing)}, and 1 to begin with" if self.between else "1"]
         if self.openings:
-            parts.append(f"{self.openings // max(1, per_opening)} openings x {per_opening}")
+            openings = self.openings // max(1, per_opening)
+            parts.append(f"{self.openings} at {openings} opening{'' if openings == 1 else 's'}")
         if self.tees:
-            parts.append(f"{self.tees // PER_TEE} T x {PER_TEE}")
+            tees = self.tees // PER_TEE
+            parts.append(f"{self.tees} at {tees} T{'' if tees == 1 else 's'}")
         if self.mitres:
-            parts.append(f"{self.mitres} at mitred corners")
-        return " + ".join(parts)
+            parts.append(f"{self.mitres} at a mitred corner")
+        return f"{self.leg} {', '.join(parts)}: {self.braces}"
 
 
 def braces(plan: Plan, placement: Placement) -> Part:
@@ -137,6 +145,8 @@ def braced(plan: Plan, geometry: LegGeometry, stage: Stage) -> Braced | None:
         tees * PER_TEE,
         PER_MITRE if field_mitred(plan, geometry, geometry.start) else 0,
         plank_count(inside, spec) if high else 0,
+        between_first(inside, spec),
+        spacing_of(spec, bent),
     )
 
 
@@ -147,32 +157,29 @@ def _inside_length(geometry: LegGeometry) -> Length:
 def _quantities(plan: Plan, section: str, stage: Stage, rows: list[Braced]) -> list[Quantity]:
     spec, legs = plan.spec.braces, tuple(row.leg for row in rows)
     count, planks = sum(row.braces for row in rows), sum(row.planks for row in rows)
-    rule = f"ceil((inside face - 2 x {format_length(spec.from_corner)}) / {format_length(spec.spacing)}) + 1 a wall"
+    rule = (
+        f"inside face, first braces {short_text(spec.from_corner)} from the corners, {short_text(spec.spacing)} apart"
+    )
     if any(row.bent for row in rows):
-        rule += f" ({format_length(spacing_of(spec, bent=True))} on a radius)"
-    basis = f"{rule}: {', '.join(row.words(spec.per_opening) for row in rows)} = {count}"
+        rule += f" ({short_text(spacing_of(spec, bent=True))} on a radius)"
+    basis = f"{rule}. {'; '.join(row.words(spec.per_opening) for row in rows)}. Together {count}"
     out = [
         Quantity("braces", "Alignment braces", count, Unit.EACH, stage, section, "bracing", basis, COMMON_PRACTICE,
                  Buy("brace", 1.0), legs)
     ]  # fmt: skip
     if planks:
         each = ", ".join(f"{row.leg} {row.planks}" for row in rows if row.planks)
-        long, lap = (_short(x) for x in (spec.plank_length, spec.plank_lap))
-        reach = _short(spec.plank_length - spec.plank_lap)
+        long, lap = (short_text(x) for x in (spec.plank_length, spec.plank_lap))
+        reach = short_text(spec.plank_length - spec.plank_lap)
         text = (
-            f"2 wide, {long} planks lapped {lap}: 2 x ceil((inside face - {lap}) / {reach}) a wall: {each} = {planks}"
+            f"2 wide, {long} planks lapped {lap}, so {reach} further with each after the first, by the inside face: "
+            f"{each} = {planks}"
         )
         out.append(
             Quantity("braces.planks", f"Scaffold planks, {format_length(spec.plank_length)}", planks, Unit.EACH, stage,
                      section, "bracing", text, COMMON_PRACTICE, Buy("plank", 1.0), legs)
         )  # fmt: skip
     return out
-
-
-def _short(length: Length) -> str:
-    """Whole feet as 10', anything else in feet and inches."""
-    foot = Length.feet(1)
-    return f"{length // foot}'" if not length % foot else format_length(length)
 
 
 def _criteria(plan: Plan, by_section: dict[tuple[str, Stage], list[Braced]]) -> tuple[Criterion, ...]:

@@ -10,6 +10,7 @@ Lengths that are irrational by nature (diagonals, arcs) are rounded once, where 
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
@@ -292,3 +293,23 @@ def _half_away(value: Fraction) -> int:
 def format_feet(length: Length) -> str:
     """Decimal feet to hundredths, as levels are read from a rod: ``98.33 ft``."""
     return f"{length.foot:.2f} ft"
+
+
+def short_text(length: Length) -> str:
+    """Less than two feet in inches (12"), whole feet as 10', anything else in feet and inches."""
+    foot = Length.feet(1)
+    if length < foot + foot:
+        return format_length(length, "in")
+    return format_length(length) if length % foot else f"{length // foot}'"
+
+
+def steps_text(length: Length, step: Length) -> str:
+    """How many steps cover a length, as a person writes the sum: ``62'-0" at 6': 10.3, so 11``; a whole number is said
+    alone. So many decimals that the figure does not look like the number below it."""
+    count, parts = ceil_div(length, step), length.nm / step.nm
+    said = f"{format_length(length)} at {short_text(step)}: "
+    if not length % step:
+        return f"{said}{count}"
+    figures = (f"{parts:.{decimals}f}" for decimals in range(1, 9))
+    figure = next((text for text in figures if math.ceil(float(text)) == count), f"{parts}")
+    return f"{said}{figure}, so {count}"

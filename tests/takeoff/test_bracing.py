@@ -32,7 +32,7 @@ def test_openings_count_in_the_wall_they_stand_in() -> None:
 def test_two_more_at_each_t() -> None:
     wall = quantity(tee(), "braces", Stage.FULL_WALL)
     assert wall.amount - quantity(rectangle(), "braces", Stage.FULL_WALL).amount == 5 + 2 * 2
-    assert "2 T x 2" in wall.basis
+    assert "4 at 2 Ts" in wall.basis
 
 
 def test_low_frost_walls_are_braced_but_need_no_planks() -> None:
@@ -43,7 +43,8 @@ def test_low_frost_walls_are_braced_but_need_no_planks() -> None:
 
 def test_the_sum_is_written_out() -> None:
     wall = quantity(openings(), "braces", Stage.FULL_WALL)
-    assert "A 7 + 1 openings x 2" in wall.basis and wall.basis.endswith(f"= {wall.amount:g}")
+    assert "and 1 to begin with, 2 at 1 opening: 9" in wall.basis and wall.basis.endswith(f"Together {wall.amount:g}")
+    assert "A 33'-10 1/2\" at 6': 5.6, so 6, and 1" in wall.basis and "ceil" not in wall.basis
 
 
 def test_spacing_is_a_criterion_of_each_wall() -> None:
@@ -57,7 +58,7 @@ def test_a_corner_mitred_on_site_gets_one_more() -> None:
     without = replace(made, forms=tuple(replace(form, corners_45=()) for form in made.forms))
     plain, mitred = (quantity(p, "braces", Stage.FULL_WALL) for p in (made, without))
     assert mitred.amount == plain.amount + 4
-    assert "1 at mitred corners" in mitred.basis and "mitred" not in plain.basis
+    assert "1 at a mitred corner" in mitred.basis and "mitred" not in plain.basis
 
 
 def test_a_radius_is_braced_every_four_feet() -> None:

@@ -8,7 +8,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from takeoff.units import LONGEST, Length, LengthError, ceil_div, exact_text, format_feet, format_length, parse_length
+from takeoff.units import (
+    LONGEST,
+    Length,
+    LengthError,
+    ceil_div,
+    exact_text,
+    format_feet,
+    format_length,
+    parse_length,
+    steps_text,
+)
 
 IN = Length.inches
 
@@ -140,3 +150,18 @@ def test_reading_and_writing_a_length_in_other_units() -> None:
     assert (length.inch, length.foot, length.metre) == pytest.approx((98.4, 8.2, 2.49936))
     assert (format_feet(Length.feet("98.33")), str(length.half())) == ("98.33 ft", "4'-1 3/16\"")
     assert length / IN(12) == Fraction(41, 5)
+
+
+@pytest.mark.parametrize(
+    ("length", "step", "said"),
+    [
+        ("62-0", "6-0", "62'-0\" at 6': 10.3, so 11"),
+        ("36-0", "6-0", "36'-0\" at 6': 6"),
+        ("36-0 1/8", "6-0", "36'-0 1/8\" at 6': 6.002, so 7"),
+        ("26-0", '16"', '26\'-0" at 16": 19.5, so 20'),
+        ("0", '12"', '0\'-0" at 12": 0'),
+        ("5-0", "7-6", "5'-0\" at 7'-6\": 0.7, so 1"),
+    ],
+)
+def test_a_length_in_steps_is_written_as_a_person_writes_the_sum(length, step, said) -> None:
+    assert steps_text(parse_length(length), parse_length(step)) == said
