@@ -6,6 +6,7 @@ from datetime import date, timedelta
 
 from inspections.demo.pour_day import pour_of
 from inspections.demo.story import People, Story, example
+from inspections.demo.winter import give_lately
 from inspections.stages import BY_KIND
 from jobs import actions, plans
 from jobs.details import HouseDetails
@@ -74,6 +75,7 @@ def kettle_road(firm: Firm, people: People, today: date) -> House:
     for kind, days in ((Stage.FOOTING, 36), (Stage.FULL_WALL, 24), (Stage.WATERPROOFING, 9)):
         story.days_ago = days
         story.through(kind, legs)
+    give_lately(story.house, people.field_lead, today)
     pour_of(story, Stage.FULL_WALL, legs, days_ago=16, loads=(9.0, 9.0, 9.0, 3.5))
     story.days_ago = 2
     story.cylinder(Stage.FULL_WALL, legs, "KR-W3", 2710, days=14)
