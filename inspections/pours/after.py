@@ -11,9 +11,10 @@ from inspections.pours.models import AlignmentReading, CylinderBreak, PourMoment
 from inspections.pours.queries import Records
 from inspections.pours.theory import Theory
 from takeoff.plan import Stage
-from takeoff.pour.tolerances import Measure, judge
+from takeoff.pour.tolerances import Measure, judge, off_text
 from takeoff.pour.truck_log import minutes_between
 from takeoff.strength.needed import StrengthNeeded
+from takeoff.tally import inch_text
 from takeoff.weather.rules_306r import FREEZE_ONCE_PSI
 
 #: The wall can be pulled true for about so long after the last concrete, shorter in warm and longer in cold weather,
@@ -74,12 +75,17 @@ def read(
     trued = [m.when for m in own.moments if m.what == PourMoment.What.TRUED]
     again = max(trued) + timedelta(minutes=LOOK_AGAIN_MIN) if trued else None
     looked = again is not None and any(reading.taken >= again for reading in own.alignments)
+    over = until is not None and now > until
+    late = over and again is not None and now > again
     return After(
         last,
         until,
-        until is not None and now > until,
-        None if looked else again,
-        [AlignmentRow(reading, tuple(_findings(reading, stage, top_aim_in))) for reading in reversed(own.alignments)],
+        over,
+        None if looked or late else again,
+        [
+            AlignmentRow(reading, tuple(_findings(reading, stage, top_aim_in, not over)))
+            for reading in reversed(own.alignments)
+        ],
         [TemperatureRow(reading, _cold(reading)) for reading in reversed(own.temperatures)],
         [CylinderRow(cylinder, age_words(cylinder)) for cylinder in own.cylinders],
         own.moments,
@@ -95,23 +101,26 @@ def yield_words(placed_yd3: float, theory_yd3: float) -> str:
     return f"{placed_yd3:g} yd3 came, {theory_yd3:.1f} yd3 are drawn: {abs(off):.1%} {'more' if off >= 0 else 'less'}."
 
 
-def _findings(reading: AlignmentReading, stage: Stage, top_aim_in: float | None) -> Iterator[tuple[str, bool]]:
-    """Each measure of a reading against the published tolerance and the aim of the plan."""
+def _findings(
+    reading: AlignmentReading, stage: Stage, top_aim_in: float | None, moves: bool
+) -> Iterator[tuple[str, bool]]:
+    """Each measure of a reading against the published tolerance and the aim of the plan, and what is still possible."""
     for measure, off in ((Measure.PLUMB, reading.plumb_in), (Measure.LINE, reading.line_in)):
         if off is not None:
-            found = judge(measure, off)
+            found = judge(measure, off, moves=moves)
             yield _said(found.words), found.within_aim
     if reading.top_in is None:
         return
     if stage is Stage.FOOTING:
-        found = judge(Measure.FOOTING_TOP, reading.top_in)
+        found = judge(Measure.FOOTING_TOP, reading.top_in, moves=moves)
         yield _said(found.words), found.within_aim
     elif top_aim_in:
         good = abs(reading.top_in) <= top_aim_in + _DUST
-        said = "good." if good else "outside: level it while it is fresh, or tell who sets the floor."
-        yield f"Top {reading.top_in:+g} in; the plan asks {top_aim_in:g} in up or down: {said}", good
+        level = "level it while it is fresh, or tell who sets the floor." if moves else "tell who sets the floor."
+        said = "good." if good else f"outside: {level}"
+        yield f"Top {off_text(reading.top_in)}; the plan asks {inch_text(top_aim_in)} up or down: {said}", good
     else:
-        yield f"Top {reading.top_in:+g} in.", True
+        yield f"Top {off_text(reading.top_in)}.", True
 
 
 def _said(text: str) -> str:

@@ -29,6 +29,7 @@ from inspections.pours.models import (
 )
 from jobs.models import Role
 from takeoff.plan import Stage
+from takeoff.pour.tolerances import off_text
 from takeoff.units import Length, format_length
 
 Said = Mapping[str, Any]
@@ -189,7 +190,7 @@ def _alignment_wrong(said: Said) -> list[Wrong]:
 
 
 def _alignment_says(said: Said) -> str:
-    parts = [f"{word} {said[n]:+g} in" for n, word in _OFF if said.get(n) is not None]
+    parts = [f"{word} {off_text(said[n])}" for n, word in _OFF if said.get(n) is not None]
     return f"Alignment: {', '.join(parts)}"
 
 

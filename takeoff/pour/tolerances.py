@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from takeoff.sources import COMMON_PRACTICE, Source
+from takeoff.tally import inch_text
 
 ACI_117_WALLS = Source("ACI 117", "-90", "section 4, as restated by UFGS 03700")
 ACI_117_FOOTINGS = Source("ACI 117", "", "3.3, as quoted by Concrete Construction, “Footing elevations”")
@@ -72,17 +73,24 @@ class Finding:
     source: Source
 
 
-def judge(measure: Measure, off_in: float, aim_in: float | None = None) -> Finding:
-    """A deviation [in] against the published tolerance and the crew's aim (+-; by default the usual one)."""
+def off_text(off_in: float) -> str:
+    """A deviation as it is read from a tape, with its sign: '+1 1/4"', '-1/8"'."""
+    return f"+{inch_text(off_in)}" if off_in > 0 else inch_text(off_in)
+
+
+def judge(measure: Measure, off_in: float, aim_in: float | None = None, *, moves: bool = True) -> Finding:
+    """A deviation [in] against the published tolerance and the crew's aim (+-; by default the usual one). ``moves`` is
+    False once it can no longer be pulled true: then only what is still possible is said."""
     published, usual = PUBLISHED[measure], USUAL_AIM.get(measure)
     aim = usual if aim_in is None else Tolerance(measure, -aim_in, aim_in, COMMON_PRACTICE)
     within, aimed = published.allows(off_in), aim is None or aim.allows(off_in)
-    span = f"{published.low_in:+g} to {published.high_in:+g} in"
-    said = f"{measure.value.replace('_', ' ')} {off_in:+g} in; allowed {span}"
+    span = f"{off_text(published.low_in)} to {off_text(published.high_in)}"
+    said = f"{measure.value.replace('_', ' ')} {off_text(off_in)}; allowed {span}"
     if not within:
         words = f"{said}: outside. Record it and ask the engineer."
     elif not aimed:
-        words = f"{said}: within the tolerance, outside the aim. Pull it true while it is fresh."
+        now = "Pull it true while it is fresh." if moves else "It no longer moves: tell who builds on it."
+        words = f"{said}: within the tolerance, outside the aim. {now}"
     else:
         words = f"{said}: good."
     return Finding(measure, off_in, within, aimed and within, words, published.source)

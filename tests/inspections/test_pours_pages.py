@@ -311,8 +311,8 @@ def test_a_leg_out_of_plumb_is_told_against_the_published_tolerance(site, client
         clients["field_lead"], site, "alignment", on_leg="East", plumb_in="1 1/4", line_in="-1/8", taken=ago(1)
     )
     assert AlignmentReading.objects.get().legs == ["East"]
-    assert "Plumb +1.25 in; allowed -1 to +1 in: outside. Record it and ask the engineer." in text(answer)
-    assert "Line -0.125 in; allowed -1 to +1 in: good." in text(answer)
+    assert 'Plumb +1 1/4"; allowed -1" to +1": outside. Record it and ask the engineer.' in text(answer)
+    assert 'Line -1/8"; allowed -1" to +1": good.' in text(answer)
 
 
 def test_freezing_concrete_is_told_and_freezing_air_is_not(site, clients):
