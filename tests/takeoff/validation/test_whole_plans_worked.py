@@ -328,7 +328,7 @@ def test_t36_common_practice_braces_and_planks_of_a_wall_with_a_window() -> None
     legs = [leg(n, x) for n, x in zip("BCD", (360, outside, 360), strict=True)]
     takeoff = compute(ring(leg("A", outside, openings=(window,)), *legs))
     braces = {q.key: q for q in takeoff.of(Stage.FULL_WALL) if q.key.startswith("braces")}
-    assert "A 7 + 1 openings x 2" in braces["braces"].basis
+    assert "at 6': 5.7, so 6, and 1 to begin with, 2 at 1 opening: 9" in braces["braces"].basis
     assert "A 10," in braces["braces.planks"].basis
 
 
