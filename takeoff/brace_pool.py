@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import permutations
+from itertools import pairwise, permutations
 
 _Moved = dict[int, int]  # days of wait by the need's place in the list
 
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """Braces one house ties up, from and to a day, both included. Days are numbers (of a calendar, of a job)."""
+    """Braces one house ties up, from and to a day, both included. Days are numbers (of a calendar, of a job). What is
+    ``standing`` already cannot wait."""
 
     house: str
     braces: int
     from_day: int
     to_day: int
+    standing: bool = False
 
     def later(self, days: int) -> Need:
         """The same, this many days later."""
@@ -36,7 +38,7 @@ class Pool:
     """What sharing comes to. ``peak`` braces are out on ``peak_day`` (None with no need), held by ``together``;
     ``short`` is what is missing then. ``slips`` is the least wait that resolves it: the fewest days in all, of one
     house where one is enough. Empty where nothing is short or where no wait helps (a house needs more than are
-    owned)."""
+    owned, or what stands already does)."""
 
     owned: int
     peak: int
@@ -49,6 +51,35 @@ class Pool:
     def short(self) -> int:
         """Braces missing on the worst day."""
         return max(self.peak - self.owned, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Days, both included, on which the same braces are out: ``held`` by whom and how many, ``out`` in all."""
+
+    from_day: int
+    to_day: int
+    held: tuple[tuple[str, int], ...]
+
+    @property
+    def out(self) -> int:
+        """Braces out on each of these days."""
+        return sum(count for _, count in self.held)
+
+
+def stretches(needs: Sequence[Need]) -> tuple[Stretch, ...]:
+    """Every day on which braces are out, days alike together, in order; days with none are left out."""
+    needs = [need for need in needs if need.braces and need.to_day >= need.from_day]
+    turns = sorted({need.from_day for need in needs} | {need.to_day + 1 for need in needs})
+    out = []
+    for first, after in pairwise(turns):
+        held: dict[str, int] = {}
+        for need in needs:
+            if need.from_day <= first <= need.to_day:
+                held[need.house] = held.get(need.house, 0) + need.braces
+        if held:
+            out.append(Stretch(first, after - 1, tuple(held.items())))
+    return tuple(out)
 
 
 def pool(needs: Sequence[Need], owned: int) -> Pool:
@@ -80,7 +111,7 @@ def _peak(needs: Sequence[Need]) -> tuple[int, int | None]:
 def _least_wait(needs: Sequence[Need], owned: int) -> tuple[Slip, ...]:
     """Fewest days in all: one house, or two; of equal waits that of the house that begins last. Where two are not
     enough all are put in a row in the order they begin, each as soon as it fits."""
-    order = sorted(range(len(needs)), key=lambda k: (-needs[k].from_day, k))
+    order = sorted((k for k, need in enumerate(needs) if not need.standing), key=lambda k: (-needs[k].from_day, k))
     ways: tuple[Iterable[_Moved], ...] = (
         ({k: days} for k in order if _rest_fits(needs, owned, k) for days in _waits(needs, k)),
         (
@@ -123,9 +154,11 @@ def _both(needs: Sequence[Need], first: int, second: int) -> Iterator[_Moved]:
 def _in_a_row(needs: Sequence[Need], owned: int) -> tuple[Slip, ...]:
     placed: list[Need] = []
     out = []
-    for need in sorted(needs, key=lambda n: n.from_day):
-        tried = (0, *sorted(_after(placed, need)))
-        days = next(d for d in tried if _peak([*placed, need.later(d)])[0] <= owned)
+    for need in sorted(needs, key=lambda n: (not n.standing, n.from_day)):
+        tried = (0,) if need.standing else (0, *sorted(_after(placed, need)))
+        days = next((d for d in tried if _peak([*placed, need.later(d)])[0] <= owned), None)
+        if days is None:  # what stands already is more than are owned
+            return ()
         placed.append(need.later(days))
         out += [Slip(need.house, days)] if days else []
     return tuple(out)
@@ -145,4 +178,4 @@ def _say(needs: Sequence[Need], owned: int, peak: int, day: int | None, slips: t
         waits = " and ".join(f"{s.house} by {s.days} day{'' if s.days == 1 else 's'}" for s in slips)
         return f"{short}: move {waits}, or rent {peak - owned}."
     over = ", ".join(need.house for need in needs if need.braces > owned)
-    return f"{short}: {over} alone needs more than are owned; rent {peak - owned}."
+    return f"{short}: {f'{over} alone needs more than are owned; ' if over else ''}rent {peak - owned}."

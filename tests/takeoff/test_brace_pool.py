@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from takeoff.brace_pool import Need, Slip, pool
+from takeoff.brace_pool import Need, Slip, pool, stretches
 
 needs = st.lists(
     st.builds(
@@ -75,3 +75,19 @@ def test_a_need_that_ends_before_it_begins_is_refused() -> None:
 def test_the_house_that_begins_last_waits_where_it_makes_no_difference() -> None:
     got = pool([Need("A", 30, 1, 4), Need("B", 30, 3, 6)], 40)
     assert got.slips == (Slip("B", 2),)
+
+
+@given(needs)
+@settings(max_examples=60)
+def test_the_stretches_tell_every_day_as_it_is(wanted: list[Need]) -> None:
+    told = {day: s for s in stretches(wanted) for day in range(s.from_day, s.to_day + 1)}
+    for day in range(30):
+        assert (told[day].out if day in told else 0) == out_on(wanted, day)
+
+
+def test_what_stands_already_does_not_wait() -> None:
+    """Two houses need 30 each of 40: the one that stands stays, the other waits until it is down."""
+    stands, comes = Need("A", 30, 1, 9, standing=True), Need("B", 30, 5, 8)
+    assert pool([stands, comes], 40).slips == (Slip("B", 5),)
+    both = pool([stands, Need("B", 30, 1, 9, standing=True), Need("C", 5, 3, 4)], 40)
+    assert both.slips == () and both.say.endswith("owned): rent 25.")
