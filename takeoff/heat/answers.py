@@ -208,7 +208,7 @@ def _answer(
         if wall.top_covers is None
         else "The top of the wall is judged for freezing only, by the product of two runs.",
         "No strength is counted while it is below freezing. Admixtures that speed or slow the mix are not in it.",
-        *((curve.note,) if curve.note else ()),
+        *((f"Strength curve: {curve.note}",) if curve.note else ()),
     )
     age = C1074 if curve.age_rule is equivalent_age else MODEL_CODE_AGE
     every = (REGRESSIONS, FILM, EDGE_SHAPE, PRODUCT, age, curve.source, *sources)

@@ -56,10 +56,10 @@ def fit(wall: Wall, readings: Readings) -> Fitted:
         return np.concatenate([_core_at(wall, hours, heat, pace) - measured, logs / PRIOR])
 
     bound = (np.full(size, math.log(LEAST)), np.full(size, math.log(MOST)))
-    found = least_squares(miss, np.zeros(size), bounds=bound, diff_step=1e-3, xtol=1e-4, ftol=1e-5)
+    found = least_squares(miss, np.zeros(size), bounds=bound, diff_step=1e-3, xtol=1e-3, ftol=1e-3)
     heat, pace = math.exp(found.x[0]), math.exp(found.x[1]) if with_pace else 1.0
     before = _core_at(wall, hours, 1.0, 1.0) - measured
-    after = _core_at(wall, hours, heat, pace) - measured
+    after = np.asarray(found.fun[: len(hours)], dtype=np.float64)
     rms = [float(np.sqrt((e**2).mean())) for e in (before, after)]
     worst = float(np.abs(after).max())
     fitted = replace(wall, hydration=wall.reaction.scaled(heat, 1 / pace))

@@ -16,6 +16,9 @@ from takeoff.heat.outlook import Course, Outlook, Wall, Warming, going_on_from, 
 Three = tuple[float | None, float | None, float | None]
 #: A measure may come a little later than nothing at all (covers in a thaw): looked at this much longer [h].
 BEYOND_H = 24
+#: Less gained than this [h] is nothing to speak of.
+LEAST_SAID_H = 1.0
+DAY_H = 24.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +75,13 @@ class Reached:
             return "still not reached in the days looked at"
         if self.gained_h[1] is None:
             return "reached only with it"
-        if max(known) < 0.5:
+        if max(known) < LEAST_SAID_H:
             return "nothing to speak of"
-        low, likely, high = (max(h, 0.0) / 24 for h in (known[0], self.gained_h[1], known[-1]))
+        hours, unit = (1, "h") if max(known) < DAY_H else (DAY_H, "days")
+        digits = 0 if unit == "h" else 1
+        low, likely, high = (f"{max(h, 0.0) / hours:.{digits}f}" for h in (known[0], self.gained_h[1], known[-1]))
         more = "; at worst reached only with it" if self.gained_h[2] is None and self.hours[2] is not None else ""
-        return f"likely {likely:.1f} days ({low:.1f} to {high:.1f}){more}"
+        return f"likely {likely} {unit} ({low} to {high}){more}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,18 +98,24 @@ def what_helps(outlook: Outlook, measures: Sequence[tuple[str, Wall]], psis: Seq
     Looked at only as far as the wall as asked needs in its cold run: what helps is there sooner. Strength known by
     readings stands in every run.
     """
-    asked = {psi: _hours(outlook, psi) for psi in psis}
+    asked = {each.psi: each.hours for each in reached_as_asked(outlook, psis)}
     last = [three[2] for three in asked.values()]
     known = [hour for hour in last if hour is not None]
     until = outlook.wall.hours
     if known and len(known) == len(last):
-        until = min(math.ceil(max(known)) + BEYOND_H, until)
+        begun = outlook.known.hour if outlook.known else 0.0
+        until = min(math.ceil(max(*known, begun)) + BEYOND_H, until)
     out = []
     for what, wall in measures:
         found = look_ahead(_shortened(wall, until), outlook.spread, outlook.readings)
         found = going_on_from(found, outlook.known) if outlook.known else found
         out.append(Help(what, tuple(_reached(psi, asked[psi], _hours(found, psi)) for psi in psis)))
     return tuple(out)
+
+
+def reached_as_asked(outlook: Outlook, psis: Sequence[float]) -> tuple[Reached, ...]:
+    """When strengths [psi] are reached without any measure; nothing is gained."""
+    return tuple(Reached(psi, _hours(outlook, psi), (0.0, 0.0, 0.0)) for psi in psis)
 
 
 def _hours(outlook: Outlook, psi: float) -> Three:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-from types import SimpleNamespace
 
 import pytest
 
-from inspections.winter.strength_page import most_needed, needed_rows
+from inspections.winter.fills import needed_rows
 from takeoff.plan import Stage
 from takeoff.sources import COMMON_PRACTICE
 from takeoff.strength.needed import StrengthNeeded
@@ -42,19 +41,18 @@ def test_the_number_backfill_needs_is_the_plans_unless_typed(cast, clients):
     house = locked(cast, "juniper-bend", slump_in=6, slump_approved_by="E. Grade")
     give(clients["builder"], house, *[(34, 10)] * 13, wind=5)
     said = shown(clients["builder"], house, "&concrete_f=65")
-    needed = [int(each.replace(",", "")) for each in re.findall(r"Legs? [A-Z, to]+ ([\d,]+) psi:", said)]
+    part = said[said.index("What backfill asks for") :]
+    held = "Before the slab is in, top held by the floor: Legs?"
+    needed = [int(each.replace(",", "")) for each in re.findall(rf"{held} [A-Z, to]+ ([\d,]+) psi:", part)]
     assert needed and f"{max(needed):,} psi likely after" in said
     typed = shown(clients["builder"], house, "&concrete_f=65&wanted_psi=1850")
-    assert "When is it strong enough for backfill?" in typed and "1,850 psi likely after" in typed
+    assert "The strength typed." in typed and "1,850 psi likely after" in typed
     assert "held at top and foot as the engineer asks" in typed
 
 
-def test_where_no_strength_answers_for_a_leg_none_is_taken_for_all():
-    enough = StrengthNeeded(1500, "B, filled: 1,500 psi", COMMON_PRACTICE)
+def test_where_no_strength_answers_for_a_leg_the_engineer_says():
     none = StrengthNeeded(None, "", COMMON_PRACTICE, "the engineer must say")
-    assert most_needed(SimpleNamespace(needed=[("B", enough), ("C", enough)])) == 1500
-    assert most_needed(SimpleNamespace(needed=[("A", none), ("B", enough)])) is None
-    assert dict(needed_rows(SimpleNamespace(needed=[("A", none)]))) == {"Leg A": "the engineer must say"}
+    assert dict(needed_rows([("A", none)])) == {"Leg A": "the engineer must say"}
 
 
 def test_the_guide_stands_beside_the_model(house, clients):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
@@ -189,7 +190,8 @@ def test_a_table_of_what_helps_agrees_with_each_alone() -> None:
         alone = what_it_buys(outlook, changed, 2500, what)
         assert found.what == what and [each.psi for each in found.reached] == [500, 2500]
         assert found.reached[1].gained_h == pytest.approx(alone.gained_h)
-        assert f"likely {alone.gained_h[1] / 24:.1f} days" in found.reached[1].gained_words
+        assert f"likely {alone.gained_h[1] / 24:.1f} days (" in found.reached[1].gained_words
+        assert re.match(r"likely \d+ h \(\d+ to \d+\)$", found.reached[0].gained_words)
 
 
 @settings(max_examples=6, deadline=None)
