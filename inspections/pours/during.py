@@ -17,9 +17,10 @@ from takeoff.units import Length, format_length
 
 @dataclass(frozen=True, slots=True)
 class LegRow:
-    """One leg now. ``open`` is how far under the top of its forms it stands, as it would be read with a tape."""
+    """One leg now. ``read`` is how far down it was read, ``open`` how far it is about now, in feet and inches."""
 
     leg: str
+    read: str
     open: str
     full: bool
     read_at: datetime | None
@@ -55,6 +56,7 @@ def legs(state: Live | None) -> list[LegRow]:
     return [
         LegRow(
             leg.leg,
+            "" if leg.read_in is None else inches(max(leg.top_in - leg.read_in, 0.0)),
             inches(leg.open_in),
             leg.full,
             None if leg.read_min is None else state.at(leg.read_min),

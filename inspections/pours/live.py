@@ -57,6 +57,11 @@ class Live:
         return self.state.legs if self.state and self.measured else ()
 
     @property
+    def is_read(self) -> bool:
+        """Whether the level is by a round of readings."""
+        return self.measured is not None and not self.measured.unread
+
+    @property
     def measured(self) -> Measured | None:
         """What was read against what was placed."""
         return self.state.measured if self.state else None

@@ -189,10 +189,12 @@ class LegState:
     lower the last one was. ``risen_min`` is the minute at which concrete last rose there as far as was read."""
 
     leg: str
+    top_in: float
     level_in: float
     open_in: float
     full: bool
     read_min: float | None
+    read_in: float | None
     rose_in: float | None
     rise_ft_h: float | None
     wait_min: float
@@ -219,7 +221,7 @@ def leg_state(
     full = level_in >= curve.top_in - TRUE_IN
     open_in = max(curve.top_in - max(level_in, curve.foot_in), 0.0)
     if not own:
-        return LegState(curve.leg, level_in, open_in, full, None, None, None, 0.0, None, None)
+        return LegState(curve.leg, curve.top_in, level_in, open_in, full, None, None, None, None, 0.0, None, None)
     last = own[-1]
     before = next((r for r in reversed(own) if r.minute < last.minute - _DUST), None)
     rose = rise = None
@@ -231,7 +233,9 @@ def leg_state(
             wait = wait_minutes(before.level_in, last.level_in, now_min - before.minute, limit_ft_h)
     risen = risen_minute(own, curve.foot_in, loads)
     joint = None if risen is None or full else minutes_to_cold_joint(now_min - risen, cold_joint_limit_min)
-    return LegState(curve.leg, level_in, open_in, full, last.minute, rose, rise, wait, risen, joint)
+    return LegState(
+        curve.leg, curve.top_in, level_in, open_in, full, last.minute, last.level_in, rose, rise, wait, risen, joint
+    )
 
 
 def risen_minute(own: Sequence[Reading], foot_in: float, loads: Sequence[Load]) -> float | None:

@@ -43,8 +43,8 @@ _DUST = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Measured:
-    """What was read on the wall against what was placed, at the newest reading. ``lower_in`` is how much lower the wall
-    stands than what was placed would fill it; ``unread`` are legs without a reading in that round."""
+    """What was read on the wall against what was placed, at one moment. ``lower_in`` is how much lower the wall stands
+    than what was placed would fill it; ``unread`` are legs without a reading in that round."""
 
     minute: float
     placed_yd3: float
@@ -92,8 +92,8 @@ class Measured:
 @dataclass(frozen=True, slots=True)
 class PourState:
     """Everything the lead asks in the middle of a pour. ``level_in`` is where the concrete would stand if it lay level,
-    ``filled_in`` where what was placed alone would fill it. ``joint_min`` counts from the last concrete anywhere; None
-    where every leg that is not full was read and has its own."""
+    by the last round of readings and what was placed since; ``filled_in`` by what was placed alone. ``joint_min``
+    counts from the last concrete anywhere; None where every leg that is not full was read and has its own."""
 
     placed_yd3: float
     standing_yd3: float
@@ -134,14 +134,14 @@ def pour_state(
     sets no limit. ``lift_in`` is how far legs may stand apart, None where no lift is planned.
     """
     known = [r for r in readings if r.minute <= now_min + _DUST]
-    whole = whole_curve(legs)
-    placed, levels = placed_yd3(loads, now_min), levels_at(legs, loads, known, now_min)
-    standing = standing_yd3(legs, levels)
+    whole, found = whole_curve(legs), measured(legs, loads, known)
+    placed, standing = placed_yd3(loads, now_min), standing_by_rounds(found, loads, now_min)
     level, filled = level_reached(whole, standing), level_reached(whole, placed)
     since = max(now_min - over_min, 0.0)
     before = level_reached(whole, max(standing - (placed - placed_yd3(loads, since)), 0.0))
     rise = rise_ft_h(before, level, now_min - since)
     wait = 0.0 if limit_ft_h is None else wait_minutes(before, level, now_min - since, limit_ft_h)
+    levels = levels_at(legs, loads, known, now_min)
     rows = tuple(
         leg_state(leg, at, known, loads, now_min, limit_ft_h, cold_joint_limit_min)
         for leg, at in zip(legs, levels, strict=True)
@@ -151,27 +151,49 @@ def pour_state(
     open_ = any(row.joint_min is None and not row.full for row in rows)
     joint = minutes_to_cold_joint(now_min - last, cold_joint_limit_min) if open_ and left > _DUST else None
     state = PourState(
-        placed, standing, level, filled, rise, wait, left, joint, rows, spread_in(legs, rows),
-        measured(legs, loads, known), (),
-    )  # fmt: skip
+        placed,
+        min(standing, whole[-1][1]),
+        level,
+        filled,
+        rise,
+        wait,
+        left,
+        joint,
+        rows,
+        spread_in(legs, rows),
+        found,
+        (),
+    )
     return _with_warnings(state, limit_ft_h, lift_in)
 
 
 def measured(legs: Sequence[LegCurve], loads: Sequence[Load], readings: Sequence[Reading]) -> Measured | None:
-    """What the readings say of what was placed, at the newest of them; None before anything was read. A leg counts as
-    read where it was in the same round, or was full."""
+    """What the readings say of what was placed: at the last moment a round of all legs was complete, else at the
+    newest of them; None before anything was read."""
     own = [r for r in readings if r.leg in {leg.leg for leg in legs}]
-    if not own:
-        return None
-    minute = max(r.minute for r in own)
-    placed = placed_yd3(loads, minute)
-    levels = levels_at(legs, loads, own, minute)
-    standing, whole = standing_yd3(legs, levels), whole_curve(legs)
-    fresh = {r.leg for r in own if r.minute >= minute - ROUND_MIN - _DUST}
-    last = {r.leg: r.level_in for r in sorted(own, key=lambda r: r.minute)}
-    full = {leg.leg for leg in legs if last.get(leg.leg, leg.foot_in) >= leg.top_in - TRUE_IN}
+    rounds = [_measured_at(legs, loads, own, minute) for minute in sorted({r.minute for r in own}, reverse=True)]
+    return next((each for each in rounds if not each.unread), rounds[0] if rounds else None)
+
+
+def _measured_at(
+    legs: Sequence[LegCurve], loads: Sequence[Load], readings: Sequence[Reading], minute: float
+) -> Measured:
+    """The readings until a moment. A leg counts as read where it was in the same round, or was full."""
+    known = sorted((r for r in readings if r.minute <= minute + _DUST), key=lambda r: r.minute)
+    placed, standing = placed_yd3(loads, minute), standing_yd3(legs, levels_at(legs, loads, known, minute))
+    last = {r.leg: r for r in known}
+    full = {leg.leg for leg in legs if leg.leg in last and last[leg.leg].level_in >= leg.top_in - TRUE_IN}
+    fresh = {leg for leg, r in last.items() if r.minute >= minute - ROUND_MIN - _DUST}
     unread = tuple(leg.leg for leg in legs if leg.leg not in fresh | full)
+    whole = whole_curve(legs)
     return Measured(minute, placed, standing, level_reached(whole, placed) - level_reached(whole, standing), unread)
+
+
+def standing_by_rounds(found: Measured | None, loads: Sequence[Load], minute: float) -> float:
+    """Concrete [yd3] in the wall: what was read on all legs in one round with what was placed since; before that, what
+    was placed, because what is not on one leg may lie on another."""
+    placed = placed_yd3(loads, minute)
+    return placed if found is None or found.unread else found.standing_yd3 + placed - found.placed_yd3
 
 
 def spread_in(legs: Sequence[LegCurve], rows: Sequence[LegState]) -> float:

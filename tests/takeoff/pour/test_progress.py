@@ -80,11 +80,13 @@ def two(now, *read, **more):
 def test_concrete_on_one_leg_may_lie_on_the_other_until_both_are_read() -> None:
     one = two(30.0, ("A", 30.0, 20.0), limit_ft_h=None)
     assert one.measured.unread == ("B",) and one.yield_ratio is None and one.warnings == ()
-    assert one.to_fill_yd3 == one.remaining_yd3
+    assert one.to_fill_yd3 == one.remaining_yd3 and one.standing_yd3 == 3.0
     both = two(30.0, ("A", 30.0, 20.0), ("B", 25.0, 60.0), limit_ft_h=None)
     assert both.measured.unread == () and both.yield_ratio is not None
     stale = two(60.0, ("B", 25.0, 60.0), ("A", 60.0, 20.0), limit_ft_h=None)
     assert stale.measured.unread == ("B",)
+    later = two(60.0, ("A", 30.0, 20.0), ("B", 25.0, 60.0), ("A", 60.0, 50.0), limit_ft_h=None)
+    assert later.measured == both.measured and later.standing_yd3 == both.standing_yd3  # one leg is no round
     full = two(60.0, ("B", 25.0, 108.0), ("A", 60.0, 20.0), limit_ft_h=None)
     assert full.measured.unread == ()
 
