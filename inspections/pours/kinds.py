@@ -221,9 +221,19 @@ TEMPERATURE: Final = Kind(
     lambda said: f"{said['value_f']:g} °F, {TemperatureReading.Place(said['place']).label}",
 )
 ALIGNMENT: Final = Kind("alignment", AlignmentReading, "Alignment", _LOG, _alignment_says, more=_alignment_wrong)
+
+
+def _moment_wrong(said: Said) -> list[Wrong]:
+    """Forms that opened leave concrete behind and weak places: all of it is written down."""
+    if said["what"] == PourMoment.What.OPENED and not said.get("note"):
+        return [("note", "Write where the forms opened, about how many yards were lost, and what gave way.")]
+    return []
+
+
 MOMENT: Final = Kind(
-    "moment", PourMoment, "Done to the fresh wall", _LOG, lambda said: PourMoment.What(said["what"]).label.capitalize()
-)
+    "moment", PourMoment, "Done to the fresh wall", _LOG,
+    lambda said: PourMoment.What(said["what"]).label.capitalize(), more=_moment_wrong,
+)  # fmt: skip
 
 
 def _no_probe(said: Said) -> str:

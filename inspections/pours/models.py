@@ -37,7 +37,7 @@ class MixAgreed(PourRecord):
     protection = models.TextField(blank=True)  # what is on site to keep it warm
     cement_lb = models.FloatField(null=True)  # all binder in a yard
     water_ratio = models.FloatField(null=True)  # water by binder
-    curve = models.JSONField(null=True)  # [days at 20 C, psi] by the supplier's own tests; None: not given
+    curve = models.JSONField(null=True)  # [days in the laboratory, psi] by the supplier's own tests; None: not given
 
     def __str__(self) -> str:
         return f"mix agreed at {self.slump_in:g} in"
@@ -216,6 +216,7 @@ class PourMoment(PourRecord):
         COVERED = "covered", "top covered"
         PROTECTED = "protected", "protection in place"
         UNPROTECTED = "unprotected", "protection taken off"
+        OPENED = "opened", "forms opened (blow-out)"
 
     what = models.CharField(max_length=20, choices=What.choices)
     when = models.DateTimeField()

@@ -316,6 +316,16 @@ def test_a_leg_out_of_plumb_is_told_against_the_published_tolerance(site, client
     assert 'Line -1/8"; allowed -1" to +1": good.' in text(answer)
 
 
+def test_forms_that_opened_are_written_down_with_place_yards_and_cause(site, clients):
+    pour(site, ("1", 9.0, 50.0, 20.0))
+    assert "If the forms open (blow-out)" in text(clients["field_lead"].get(page_url(site)))
+    answer = send(clients["field_lead"], site, "moment", what="opened", when=ago(2))
+    assert answer.status_code == 422 and "about how many yards were lost" in text(answer)
+    said = "East, under the second window: 0.4 yd3, a seam."
+    answer = send(clients["field_lead"], site, "moment", what="opened", when=ago(2), note=said)
+    assert said in text(answer) and "Forms opened (blow-out)" in text(answer)
+
+
 def test_freezing_concrete_is_told_and_freezing_air_is_not(site, clients):
     answer = send(clients["field_lead"], site, "temperature", place="air", value_f="19", taken=ago(2))
     assert "Freezing: protect it now" not in text(answer)
