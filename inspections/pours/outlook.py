@@ -67,11 +67,15 @@ class Look:
 
     @property
     def warnings(self) -> tuple[str, ...]:
-        """What somebody must be told of: a model that does not follow, concrete that froze green."""
+        """What somebody must be told of: a model that does not follow, concrete that freezes green as it is kept, or
+        that would if what keeps it warm came off now."""
         from takeoff.heat.answers import survives_a_freeze
 
         found = [p.sentence for p in self.fit.problems] if self.fit else []
-        return tuple(dict.fromkeys([*found, *(p.sentence for p in survives_a_freeze(self.told).problems)]))
+        kept, gone = ([p.sentence for p in survives_a_freeze(each).problems] for each in (self.outlook, self.told))
+        if not kept:
+            gone = [f"Leave on what is on. Without it from now: {each[0].lower()}{each[1:]}" for each in gone]
+        return (*found, *(kept or gone))
 
 
 @lru_cache(maxsize=16)

@@ -289,3 +289,12 @@ def test_before_the_last_truck_is_empty_nothing_is_said():
     open_ = replace(own, loads=(TruckLoad(decision="accepted", started=PLACED, ended=None, yd3=9, batched=PLACED),))
     assert as_poured(open_, SPEC, NOW) is None and isinstance(estimate(open_, SPEC, NOW), str)
     assert read(open_, SPEC, None, NOW).loggers[0].counts == "counted once the last truck is empty"
+
+
+def test_covers_that_keep_it_from_freezing_green_are_told_to_stay():
+    cold = air(-30.0)
+    kept = look(bare(now_h=8.0, cement_lb=300.0, kept=(Kept(0.0, FOREVER, 20.0, 20.0, 60.0),)), cold)
+    open_ = look(bare(now_h=8.0, cement_lb=300.0, kept=(Kept(0.0, 2.0, 20.0, 20.0, 60.0),)), cold)
+    assert kept is not None and open_ is not None
+    assert kept.warnings[0].startswith("Leave on what is on. Without it from now: ")
+    assert "before it has 500 psi: protect it better" in open_.warnings[0]
