@@ -85,6 +85,20 @@ def is_buried(ledger: Ledger, stage: StageRow, leg: LegFacts) -> bool:
     )
 
 
+def bare_footing(ledger: Ledger) -> StageRow | None:
+    """The first footing that is poured on some leg and not covered yet there: frost may get under it."""
+    return next(
+        (
+            row
+            for row in ledger.stages
+            if row.kind is Stage.FOOTING
+            for leg in ledger.legs_of(row)
+            if next_operation(ledger, row, leg.name) is None and not is_buried(ledger, row, leg)
+        ),
+        None,
+    )
+
+
 def next_operation(ledger: Ledger, stage: StageRow, leg: str) -> Operation | None:
     """The first operation of the stage not done on the leg, or None."""
     return next((o for o in stage.process.operations if not ledger.is_done(stage, o.key, leg)), None)

@@ -141,6 +141,11 @@ class StagePage:
         """Whether concrete is placed in it."""
         return self.row.kind in (Stage.FOOTING, Stage.FROST_WALL, Stage.FULL_WALL)
 
+    @property
+    def bare_footing(self) -> StageRow | None:
+        """The footing that frost may still get under, where this is a stage that ends it."""
+        return states.bare_footing(self.ledger) if self.row.kind in (Stage.FROST_WALL, Stage.FROST_BACKFILL) else None
+
 
 def read(
     house: House, stage: HouseStage, ledger: Ledger, roles: frozenset[Role], revision: PlanRevision | None

@@ -112,6 +112,13 @@ class Asked:
         today, planned = self.now.date(), self.stage.planned_start_date
         return {"pour_day": planned if planned and planned >= today else next_working_day(today, self.is_canadian)}
 
+    def _bare_until(self) -> dict[str, Any]:
+        """Until when a footing lies bare: the day its frost backfill is planned for, where that is still to come."""
+        if self.kind is not Stage.FOOTING:
+            return {}
+        days = self.house.stages.filter(kind=Stage.FROST_BACKFILL).values_list("planned_start_date", flat=True)
+        return {"bare_until": min((day for day in days if day and day > self.now.date()), default=None)}
+
     @property
     def _sections_decided(self) -> list[str]:
         """Sections of the pour that is decided and still to come, else all."""
@@ -134,6 +141,7 @@ class Asked:
             **dict.fromkeys(("wanted_psi", "soil_dry_pcf", "soil_water", "ground_f", "aggregate_f")),
             **self.remembered,
             **self._pour_from(),
+            **self._bare_until(),
             "sections": self._sections_decided,
         }
 

@@ -63,8 +63,8 @@ def read(about: Asked, plan: Plan, asked: Conditions, found: Followed) -> Streng
         else None
     )
     if sight is None:
-        return _without_weather(about, pour, poured, needs, estimated(poured, weather), ways(about, found))
-    return _page(about, asked, pour, sight, needs, ways(about, found))
+        return _without_weather(about, pour, poured, needs, estimated(poured, weather))
+    return _page(about, asked, pour, sight, needs)
 
 
 def _known_on(poured: AsPoured, told_h: int, does_reach: bool) -> bool:
@@ -104,9 +104,7 @@ def by_log(about: Asked, pour: OnRecord, poured: AsPoured, notes: tuple[str, ...
 
 
 # -- with weather -------------------------------------------------------------------------------------------
-def _page(
-    about: Asked, asked: Conditions, pour: OnRecord, found: Seen, needs: tuple[FillNeed, ...], others: tuple[Way, ...]
-) -> StrengthPage:
+def _page(about: Asked, asked: Conditions, pour: OnRecord, found: Seen, needs: tuple[FillNeed, ...]) -> StrengthPage:
     begin = begin_of(about, found.poured)
     ahead = found.ahead(begin)
     sight = Sight(found.told, ahead, needs, asked, begin, about.now)
@@ -116,7 +114,6 @@ def _page(
     rest = {k: v for k, v in inputs_of(answers).items() if k not in SAID_BY_LOG}
     return StrengthPage(
         by_log=by_log(about, pour, found.poured, tuple(_notes(found))),
-        others=others,
         answers=tuple(_rows(sight, found, answers)),
         helps=helps_after(
             found.told, found.kept.wall, asked, lacking(sight, found.now_h), begin, found.now_h, found.poured.still_kept
@@ -198,8 +195,7 @@ def _weather_words(found: Seen, begin: datetime) -> str:
 
 # -- without ------------------------------------------------------------------------------------------------
 def _without_weather(
-    about: Asked, pour: OnRecord, poured: AsPoured, needs: tuple[FillNeed, ...], found: Estimate | str,
-    others: tuple[Way, ...],
+    about: Asked, pour: OnRecord, poured: AsPoured, needs: tuple[FillNeed, ...], found: Estimate | str
 ) -> StrengthPage:  # fmt: skip
     """What the readings say alone, and what is missing for more."""
     begin = begin_of(about, poured)
@@ -218,7 +214,6 @@ def _without_weather(
         else found,
         lacks_weather=True,
         by_log=by_log(about, pour, poured, poured.lost),
-        others=others,
         answers=rows,
         needed=labelled(needs),
         inputs=(("Last concrete", words.moment(about.house, begin)), *told(poured)),

@@ -7,8 +7,11 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
+from django.urls import reverse
 
+from inspections import queries
 from inspections.pours.air import known_hours as without_gap
+from inspections.states import bare_footing
 from inspections.winter import logged_page
 from inspections.winter.asked import Asked
 from inspections.winter.by_log import followed
@@ -22,6 +25,7 @@ from inspections.winter.strength_parts import (
     PHONE,
     Sight,
     StrengthPage,
+    Way,
     braces,
     braces_row,
     charts,
@@ -37,7 +41,7 @@ from takeoff.heat.hydration import KG_M3_PER_LB_YD3, Mix
 from takeoff.heat.layers import M_PER_IN, R_US, SHELTERED_M_S, Cover, HeatError
 from takeoff.heat.outlook import Outlook, Wall, Warming, look_ahead
 from takeoff.heat.strength import usual_curve
-from takeoff.plan import Plan
+from takeoff.plan import Plan, Stage
 from takeoff.weather.hours import Hour, WeatherError, celsius, spoken
 
 LEAST_HOURS = 48
@@ -52,9 +56,18 @@ def read(about: Asked) -> StrengthPage:
         return StrengthPage("No plan is locked yet, or no wall is chosen: core and foam come from it.")
     found = followed(about)
     if found.pour is not None:
-        return logged_page.read(about, about.plan, about.conditions, found)
-    page = _typed(about, about.plan, about.conditions)
-    return replace(page, others=logged_page.ways(about, found))
+        page = logged_page.read(about, about.plan, about.conditions, found)
+    else:
+        page = _typed(about, about.plan, about.conditions)
+    return replace(page, others=(*logged_page.ways(about, found), *_to_bare_footing(about)))
+
+
+def _to_bare_footing(about: Asked) -> Iterable[Way]:
+    """From the page of a frost wall to that of its footing, while frost may get under it."""
+    footing = bare_footing(queries.ledger(about.house)) if about.kind is Stage.FROST_WALL else None
+    if footing is not None:
+        url = reverse("inspections:weather_strength", args=[about.house.pk, footing.pk])
+        yield Way("Does frost get under the bare footing?", url)
 
 
 def _typed(about: Asked, plan: Plan, asked: Conditions) -> StrengthPage:
