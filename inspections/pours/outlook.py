@@ -23,7 +23,7 @@ import numpy as np
 
 from inspections.ahead import FITTED, HELD, MODELLED, Ahead
 from inspections.pours.air import DAYS, Around
-from inspections.pours.as_poured import CORNERS, AsPoured, curve_of, kept_words, readings_of, wall_of
+from inspections.pours.as_poured import CORNERS, FOREVER, AsPoured, curve_of, kept_words, readings_of, wall_of
 
 if TYPE_CHECKING:
     from takeoff.heat.fit import Fitted
@@ -82,17 +82,23 @@ class Look:
 def look(poured: AsPoured, around: Around) -> Look | None:
     """The model of a pour in its weather; None where it cannot be run: no hour of weather, or no reading of the core
     within it, or concrete that was never placed so cold or hot."""
+    found = _followed(replace(poured, now_h=FOREVER), around)
+    if found is None:
+        return None
+    outlook, fit = found
+    return Look(outlook, _let_go(outlook, poured.now_h) if poured.still_kept else outlook, fit)
+
+
+@lru_cache(maxsize=16)
+def _followed(poured: AsPoured, around: Around) -> tuple[Outlook, Fitted | None] | None:
+    """The model with covers and heat as they are, the same at every hour it is looked at."""
     from takeoff.heat.fit import look_ahead_fitted
     from takeoff.heat.layers import HeatError
     from takeoff.heat.outlook import look_ahead
 
-    wall, core, fit = wall_of(poured, around), poured.core, None
+    wall, core = wall_of(poured, around), poured.core
     try:
-        if core:
-            outlook, fit = look_ahead_fitted(wall, readings_of(core))
-        else:
-            outlook = look_ahead(wall)
-        return Look(outlook, _let_go(outlook, poured.now_h) if poured.still_kept else outlook, fit)
+        return look_ahead_fitted(wall, readings_of(core)) if core else (look_ahead(wall), None)
     except HeatError:
         return None
 
