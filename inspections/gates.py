@@ -12,12 +12,15 @@ The rule, leg by leg. An operation may go on when
 6. no rejection stands open on this leg at any point of this or an earlier stage. A rejection stays open until it was
    put right *and* the point was presented again;
 7. before earth is filled against a wall, it is known to have the strength the plan says it needs for the state it is
-   filled in: a frost wall on both sides; a full-height wall with the slab in, where the slab is released as what holds
-   its foot, else before the slab. Known is the weakest of the cylinders cured beside the wall and broken last (within
-   half a day of the newest), or the low end of the newest accepted estimate less a tenth, whichever is more. The reason
-   says when it is expected by that estimate, or that one is missing; an expected day opens nothing. Where the
-   plan says that no strength answers, the strength must be released by the engineer of record. Where it says nothing
-   (it never carries earth so, or the plan was locked before this was worked out), nothing more is asked.
+   filled in: a frost wall on both sides, or on one side first where it was last presented as braced for that; a
+   full-height wall with the slab in, where the slab is released as what holds its foot, else before the slab. Known is
+   the weakest of the cylinders cured beside the wall and broken last (within half a day of the newest), or the low end
+   of the newest accepted estimate less a tenth, whichever is more. The reason says when it is expected by that
+   estimate, or that one is missing; an expected day opens nothing. Where the plan says that no strength answers, the
+   strength must be released by the engineer of record; of a frost wall filled on one side first it is the point that
+   says so, and a plan that says only what it needs on both sides answers for one side with no strength. Where the plan
+   says nothing (it never carries earth so, or the plan was locked before any of this was worked out), nothing more is
+   asked.
 
 A release counts only for the inputs it was given for: the leg's, or the house's for a point of the whole house; when
 a new revision changes those, it is void. Bracing for backfill is waived on a leg with less than the stated unbalanced
@@ -35,7 +38,7 @@ from dataclasses import dataclass
 
 from inspections import strength
 from inspections.legs import leg_words
-from inspections.process import Operation, Point, PointKind, Scope
+from inspections.process import CLOSES, Operation, Point, PointKind, Scope
 from inspections.stages import BY_KIND, DEFAULT_ORDER
 from inspections.standing import WHOLE_HOUSE, Ledger, StageRow, Standing
 from jobs.frozen import LegFacts
@@ -193,9 +196,10 @@ def _not_strong(ledger: Ledger, stage: StageRow, operation: Operation, leg: LegF
     if fill is None or fill.operation != operation.key or asked is None:
         return
     if asked.psi is None:
-        if not strength.engineer_released(ledger, stage, leg):
-            detail = strength.STATE_WORDS[asked.state]
-            yield Blocked("engineer_strength", stage.kind, fill.point, leg.name, stage.pk, detail)
+        if not strength.engineer_released(ledger, stage, leg, asked):
+            detail = strength.engineer_words(ledger, stage, leg, asked)
+            about = strength.engineers_point(stage, asked).key
+            yield Blocked("engineer_strength", stage.kind, about, leg.name, stage.pk, detail)
         return
     found = strength.known(ledger, fill.wall, leg.name)
     if found.psi < asked.psi:
@@ -226,23 +230,26 @@ def role_words(roles: tuple[Role, ...]) -> str:
     return " or ".join(_ROLE_NAMES[r] for r in roles)
 
 
+#: Each says what is missing, what to do next, and who does it.
 _SENTENCES = {
-    "no_plan": "No plan revision is locked yet.",
+    "no_plan": "No plan revision is locked yet; the builder locks one.",
     "nothing_left": "Nothing is left to do here.",
-    "not_here": "{legs} not part of this stage in the revision in force.",
-    "already_done": "Already done on {legs}.",
-    "stage_missing": "{legs} must first go through “{stage}”, and this house has no such stage before this one.",
-    "not_done": "{stage}: “{about}” is not done on {legs}.",
-    "waiting": "{stage}: “{about}” is not presented{on}; {roles} releases it.",
-    "presented": "{stage}: “{about}” waits for {roles}{on}.",
-    "outdated": "{stage}: the plan changed{on} after “{about}” was presented; present it again.",
-    "void": "{stage}: the release of “{about}”{on} was given before the plan changed there; present it again.",
-    "rejected": "{stage}: “{about}” was rejected{on}; its correction is open.",
-    "corrected": "{stage}: “{about}”{on} was put right and must be presented and released again.",
-    "not_told": "{stage}: {roles} has not been told of “{about}”{on}.",
+    "not_here": "{legs} not part of this stage in the revision in force; choose other legs, or ask the builder.",
+    "already_done": "Already done on {legs}; nothing more is to be recorded there.",
+    "stage_missing": "{legs} must first go through “{stage}”, and this house has no such stage before this one; the "
+    "builder adds it.",
+    "not_done": "{stage}: “{about}” is not done on {legs}; {does} records it.",
+    "waiting": "{stage}: “{about}” is not presented{on}; {presents} presents it, {roles} releases it.",
+    "presented": "{stage}: “{about}” waits for {roles} to release it{on}.",
+    "outdated": "{stage}: the plan changed{on} after “{about}” was presented; {presents} presents it again.",
+    "void": "{stage}: the release of “{about}”{on} was given before the plan changed there; {presents} presents it "
+    "again.",
+    "rejected": "{stage}: “{about}” was rejected{on}; its correction is open, and {closes} puts it right.",
+    "corrected": "{stage}: “{about}”{on} was put right and must be presented and released again; {presents} presents "
+    "it, {roles} releases it.",
+    "not_told": "{stage}: {roles} has not been told of “{about}”{on}; {presents} presents it.",
     "not_strong": "{stage}: {legs} not known to be strong enough: {detail}.",
-    "engineer_strength": "{stage}: no strength is worked out for {legs}, {detail}; the engineer of record must release "
-    "“{about}”.",
+    "engineer_strength": "{stage}: the plan cannot say how strong {legs} must be, {detail}.",
 }
 
 
@@ -270,6 +277,9 @@ def _sentence(code: str, kind: Stage, title: str, about: str, legs: tuple[str, .
         stage=title,
         about=point.title if point else operation.title if operation else about,
         roles=role_words(point.releases) if point else "",
+        presents=role_words(point.presents) if point else "",
+        does=role_words(operation.does) if operation else "",
+        closes=role_words(CLOSES),
         detail=detail,
     )
     if code in ("not_here", "not_strong"):

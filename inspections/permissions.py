@@ -15,13 +15,10 @@ from collections.abc import Iterable
 
 from inspections.gates import role_words
 from inspections.legs import leg_words
-from inspections.process import Operation, Point
+from inspections.process import CLOSES, Operation, Point
 from inspections.standing import WHOLE_HOUSE, Ledger, StageRow
 from jobs import access
 from jobs.models import House, Person, Role
-
-#: Who may say that a correction is closed.
-CLOSES: tuple[Role, ...] = (Role.FIELD_LEAD, Role.BUILDER)
 
 
 def roles(person: Person, house: House) -> frozenset[Role]:

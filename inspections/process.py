@@ -15,6 +15,9 @@ from jobs.frozen import LegFacts
 from jobs.models import Role
 from takeoff.plan import Stage
 
+#: Who may say that a correction is closed.
+CLOSES: tuple[Role, ...] = (Role.FIELD_LEAD, Role.BUILDER)
+
 
 class PointKind(StrEnum):
     """Whether work waits."""
@@ -84,13 +87,15 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Operation:
-    """A covering or loading move. ``past`` is how its record reads ('footing concrete placed')."""
+    """A covering or loading move. ``past`` is how its record reads ('footing concrete placed'); ``waits`` says what it
+    waits for besides its points."""
 
     key: str
     title: str
     past: str
     does: tuple[Role, ...] = (Role.FIELD_LEAD, Role.BUILDER)
     caution: str = ""
+    waits: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,8 @@ def _stage(stage: StageProcess) -> Iterator[str]:
         yield f"  >> {operation.title}, by {role_words(operation.does)}"
         if operation.caution:
             yield f"     ! {operation.caution}"
+        for sentence in operation.waits:
+            yield f"     {sentence}"
     yield from _points(stage, "")
     if stage.buries:
         yield ""

@@ -26,8 +26,7 @@ from dataclasses import dataclass
 
 from inspections import gates
 from inspections.gates import Reason
-from inspections.permissions import CLOSES
-from inspections.process import Operation, Point, PointKind, Scope
+from inspections.process import CLOSES, Operation, Point, PointKind, Scope
 from inspections.standing import WHOLE_HOUSE, Ledger, Presented, Signed, StageRow, Standing, is_hold
 from jobs.frozen import LegFacts
 from jobs.models import Role

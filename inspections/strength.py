@@ -3,8 +3,11 @@
 Known are cylinders cured beside the wall, of those broken last (within half a day of the newest) the weakest; and the
 low end of the newest estimate that somebody accepted, less a tenth. Cylinders cured in a laboratory speak of the mix,
 not of a wall in the cold, and are not counted. What is needed comes from the plan, as it was worked out when it was
-locked; a plan locked before that was worked out asks nothing here. The day it is expected is read off the newest
-accepted estimate, as it was looked ahead then: when the strength needed is there with the same tenth to spare.
+locked; a plan locked before that was worked out asks nothing here. A frost wall that was last presented as braced is
+filled on one side first: it needs what such a wall needs, or the engineer of record, who then releases the point that
+says how it is held, because a release of its strength may have been given for both sides together. The day a strength
+is expected is read off the newest accepted estimate, as it was looked ahead then: when it is there with the same tenth
+to spare.
 """
 
 from __future__ import annotations
@@ -15,6 +18,9 @@ from datetime import timedelta
 from typing import Final
 
 from inspections.ahead import day, expected
+from inspections.legs import leg_words
+from inspections.process import Point
+from inspections.stages.words import SHOWN_BY as SHOWN
 from inspections.standing import Broken, Estimated, Ledger, StageRow, Standing
 from jobs.frozen import LegFacts
 from jobs.models import Role
@@ -27,6 +33,7 @@ TOGETHER: Final = timedelta(hours=12)
 MARGIN: Final = 0.9
 STATE_WORDS: Final = {
     WallState.FROST_FILL: "filled on both sides",
+    WallState.FROST_ONE_SIDE: "braced and filled on one side first",
     WallState.BEFORE_SLAB: "filled before the slab is in",
     WallState.FINISHED: "filled with the slab in",
 }
@@ -34,25 +41,35 @@ STATE_WORDS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """A filling of earth: its operation, the wall it lies against, the point that says the wall is strong."""
+    """A filling of earth: its operation, the wall it lies against, the point that says the wall is strong, and in
+    which states the wall may be filled."""
 
     operation: str
     wall: Stage
     point: str
+    states: tuple[WallState, WallState]
 
 
 FILLS: Final = {
-    Stage.FROST_BACKFILL: Fill("fill_frost_wall", Stage.FROST_WALL, "frost_strength"),
-    Stage.FINAL_BACKFILL: Fill("fill_full_wall", Stage.FULL_WALL, "strength"),
+    Stage.FROST_BACKFILL: Fill(
+        "fill_frost_wall", Stage.FROST_WALL, "frost_strength", (WallState.FROST_FILL, WallState.FROST_ONE_SIDE)
+    ),
+    Stage.FINAL_BACKFILL: Fill(
+        "fill_full_wall", Stage.FULL_WALL, "strength", (WallState.BEFORE_SLAB, WallState.FINISHED)
+    ),
 }
+#: Says how a frost wall is held, and so whether one side of it is filled first.
+BALANCE: Final = "frost_balance"
 
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """Strength a leg needs [psi] in the state it is filled in; None where no strength answers."""
+    """Strength a leg needs [psi] in the state it is filled in; None where no strength answers. ``older``: because the
+    plan was locked before this state was worked out."""
 
     state: WallState
     psi: int | None
+    older: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,12 +87,28 @@ class Known:
 
 def need(ledger: Ledger, stage: StageRow, leg: LegFacts) -> Need | None:
     """What the leg needs before this stage's fill; None where the plan says nothing, or the wall never carries it."""
-    if stage.kind not in FILLS:
-        return None
-    state = WallState.FROST_FILL
+    return needed_in(leg, state_of(ledger, stage, leg)) if stage.kind in FILLS else None
+
+
+def state_of(ledger: Ledger, stage: StageRow, leg: LegFacts) -> WallState:
+    """In which state the leg is filled: with the slab in where it is released as what holds the foot; a frost wall on
+    one side first where it was last presented so, which holds the fill until that is released."""
     if stage.kind is Stage.FINAL_BACKFILL:
-        state = WallState.FINISHED if slab_holds(ledger, stage, leg) else WallState.BEFORE_SLAB
-    return Need(state, leg.strength[state]) if state in leg.strength else None
+        return WallState.FINISHED if slab_holds(ledger, stage, leg) else WallState.BEFORE_SLAB
+    balance = stage.process.point(BALANCE)
+    presented = ledger.standing(stage, balance, leg.name).presented if balance else None
+    braced = presented is not None and presented.choices.get("held_by") == "braced"
+    return WallState.FROST_ONE_SIDE if braced else WallState.FROST_FILL
+
+
+def needed_in(leg: LegFacts, state: WallState) -> Need | None:
+    """What the leg needs in a state; None where the plan says nothing of it. A plan that says what a frost wall needs
+    filled on both sides, and not on one, was locked before that was worked out: no strength answers there."""
+    if state in leg.strength:
+        return Need(state, leg.strength[state])
+    if state is WallState.FROST_ONE_SIDE and WallState.FROST_FILL in leg.strength:
+        return Need(state, None, older=True)
+    return None
 
 
 def slab_holds(ledger: Ledger, stage: StageRow, leg: LegFacts) -> bool:
@@ -110,16 +143,39 @@ def weakest_of_last(broken: Iterable[Broken]) -> float | None:
     return min(b.psi for b in own if last - b.broken <= TOGETHER)
 
 
-def engineer_released(ledger: Ledger, stage: StageRow, leg: LegFacts) -> bool:
-    """Whether the engineer of record released the strength of the leg."""
-    point = stage.process.point(FILLS[stage.kind].point)
-    assert point is not None
-    found = ledger.standing(stage, point, leg.name)
+def engineers_point(stage: StageRow, asked: Need) -> Point:
+    """The point whose release by the engineer of record stands for a strength that the plan cannot say."""
+    key = BALANCE if asked.state is WallState.FROST_ONE_SIDE else FILLS[stage.kind].point
+    found = stage.process.point(key)
+    assert found is not None
+    return found
+
+
+def engineer_released(ledger: Ledger, stage: StageRow, leg: LegFacts, asked: Need) -> bool:
+    """Whether the engineer of record released it on the leg."""
+    found = ledger.standing(stage, engineers_point(stage, asked), leg.name)
     return found.standing is Standing.RELEASED and found.signed is not None and found.signed.role == Role.ENGINEER
 
 
+# -- in words ----------------------------------------------------------------------------------------
+def engineer_words(ledger: Ledger, stage: StageRow, leg: LegFacts, asked: Need) -> str:
+    """'filled before the slab is in; the engineer of record must release “Strong enough to be filled against”', or what
+    to do where somebody else released it."""
+    point = engineers_point(stage, asked)
+    why = " (it was locked before that was worked out)" if asked.older else ""
+    then = f"the engineer of record must release “{point.title}”"
+    if ledger.standing(stage, point, leg.name).standing is Standing.RELEASED:
+        then += ", which somebody else released: have it rejected, put right and presented to the engineer"
+    return f"{STATE_WORDS[asked.state]}{why}; {then}"
+
+
+#: How a strength may be shown, in a few words; in full it is told with the process.
+BRIEFLY: Final = "shown by cylinders cured beside it or an estimate that the engineer of record or the builder accepts"
+
+
 def words(asked: Need, found: Known) -> str:
-    """'1,400 psi needed, filled before the slab is in; cylinders beside it broke at 1,200 psi'."""
+    """'1,400 psi needed, filled before the slab is in, shown by ...; the weakest cylinder beside it broke at 1,200 psi;
+    expected about Nov 29'."""
     psi, said = asked.psi or 0, []
     if found.cylinders is not None:
         said.append(f"the weakest cylinder beside it broke at {found.cylinders:,.0f} psi")
@@ -132,7 +188,7 @@ def words(asked: Need, found: Known) -> str:
             f"of which {e.low * MARGIN:,.0f} psi are relied on"
         )
     said.append(expected_words(psi, found.estimate))
-    return f"{psi:,} psi needed, {STATE_WORDS[asked.state]}; {'; '.join(said)}"
+    return f"{psi:,} psi needed, {STATE_WORDS[asked.state]}, {BRIEFLY}; {'; '.join(said)}"
 
 
 def expected_words(psi: int, estimate: Estimated | None) -> str:
@@ -144,3 +200,33 @@ def expected_words(psi: int, estimate: Estimated | None) -> str:
     ahead = estimate.ahead
     accepted = day(estimate.at.astimezone(ahead.start.tzinfo))
     return f"expected {expected(ahead, psi / MARGIN)}, by the accepted estimate of {accepted} ({ahead.by})"
+
+
+def needed_by(legs: Iterable[LegFacts], fill: Fill) -> list[tuple[tuple[str, ...], tuple[Need, ...]]]:
+    """What legs need in each state they may be filled in, legs alike together; those the plan says nothing of left
+    out."""
+    groups: dict[tuple[Need, ...], list[str]] = {}
+    for leg in legs:
+        asked = tuple(found for state in fill.states if (found := needed_in(leg, state)) is not None)
+        if asked:
+            groups.setdefault(asked, []).append(leg.name)
+    return [(tuple(names), asked) for asked, names in groups.items()]
+
+
+def told_at(point: Point, legs: Iterable[LegFacts]) -> list[str]:
+    """What whoever releases a point of a fill must know: 'Legs A to E: 1,400 psi needed, filled before the slab is in;
+    900 psi needed, filled with the slab in.', and how it is shown. Of any other point nothing."""
+    fill = next((fill for fill in FILLS.values() if fill.point == point.key), None)
+    if point.key == BALANCE:
+        fill = FILLS[Stage.FROST_BACKFILL]
+    if fill is None:
+        return []
+    said = [f"{leg_words(names)}: {'; '.join(need_words(x) for x in asked)}." for names, asked in needed_by(legs, fill)]
+    return [*(f"{each[0].upper()}{each[1:]}" for each in said), *([SHOWN] if said else [])]
+
+
+def need_words(asked: Need) -> str:
+    """'1,400 psi needed, filled before the slab is in', or that the engineer of record says it."""
+    if asked.psi is None:
+        return f"{STATE_WORDS[asked.state]}, as the engineer of record says"
+    return f"{asked.psi:,} psi needed, {STATE_WORDS[asked.state]}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from inspections import engineer
 from inspections.gates import role_words
 from inspections.handouts import cutting, formwork, pours, steel, strength, tables
 from inspections.handouts.numbers import Figure, texts_of, to_meet, tolerances
@@ -52,6 +53,7 @@ class PointGroup:
     before: str
     done_by: str
     caution: str
+    waits: tuple[str, ...]
     points: tuple[PointLine, ...]
 
 
@@ -89,6 +91,7 @@ class Crew:
     pour: pours.Pour | None
     straps: list[tables.StrapRow]
     fills: list[tables.FillRow]
+    needed: strength.NeededTable | None
     pictures: tuple[Picture, ...]
     people: list[PersonLine]
 
@@ -129,6 +132,7 @@ def crew(subject: Subject) -> Crew:
         pour=pours.pour(subject),
         straps=tables.strap_rows(subject, takeoff),
         fills=tables.fill_rows(subject),
+        needed=strength.needed(subject),
         pictures=pictures(subject) if subject.legs else (),
         people=people(subject),
     )
@@ -144,10 +148,12 @@ def people(subject: Subject) -> list[PersonLine]:
 def _told(subject: Subject) -> dict[Severity, list[str]]:
     """What the takeoff has to say about the sheet's legs, once each; what an engineer must decide before all."""
     told: dict[Severity, list[str]] = {severity: [] for severity in Severity}
-    told[Severity.ENGINEER] = list(subject.facts.engineer_required)
+    process = subject.row.process
+    keys = [point.key for point in process.points]
+    told[Severity.ENGINEER] = list(engineer.sentences(subject.frozen, process.kind, keys, subject.legs))
     for problem in subject.frozen.problems:
         own, sentence = told[Severity(problem["severity"])], problem["sentence"]
-        if subject.about((problem["leg"],)) and sentence not in own:
+        if problem["severity"] != Severity.ENGINEER and subject.about((problem["leg"],)) and sentence not in own:
             own.append(sentence)
     return told
 
@@ -159,8 +165,11 @@ def _groups(subject: Subject) -> Iterator[PointGroup]:
         points = [p for p in process.points if p.before == (operation.key if operation else "")]
         lines = tuple(line for point in points if (line := point_line(subject, point)) is not None)
         if lines:
-            by = role_words(operation.does) if operation else ""
-            yield PointGroup(operation.title if operation else "", by, operation.caution if operation else "", lines)
+            if operation is None:
+                yield PointGroup("", "", "", (), lines)
+            else:
+                by = role_words(operation.does)
+                yield PointGroup(operation.title, by, operation.caution, operation.waits, lines)
 
 
 def point_line(subject: Subject, point: Point) -> PointLine | None:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
+from inspections import strength
 from inspections.gates import role_words
 from inspections.handouts.crew import PersonLine, people
 from inspections.handouts.numbers import amount
@@ -38,12 +39,14 @@ class Reading:
 class Asked:
     """One point on the request: how it stands, what was found, and why a reading outside is presented.
 
-    ``settled``: released (or waived) on all legs of the sheet, so that nothing is left to decide.
+    ``needed``: what a wall must be known to carry before it is filled against. ``settled``: released (or waived) on all
+    legs of the sheet, so that nothing is left to decide.
     """
 
     word: str
     title: str
     looks_at: str
+    needed: tuple[str, ...]
     legs: str
     decided_by: str
     standings: tuple[str, ...]
@@ -141,6 +144,7 @@ def _asked(subject: Subject, point: Point, legs: list[str], evidence: dict[int, 
         word="HOLD" if point.kind is PointKind.HOLD else "WITNESS",
         title=point.title,
         looks_at=point.looks_at,
+        needed=tuple(strength.told_at(point, (leg for leg in subject.facts.legs if leg.name in legs))),
         legs="once for the house" if point.scope is Scope.HOUSE else subject.leg_words(legs),
         decided_by=role_words(point.releases),
         standings=tuple(standing_lines(subject, point, legs)),

@@ -1,4 +1,4 @@
-"""Is the steel enough, is the footing wide enough? The engine's checks, legs alike in one row, the verdict in words."""
+"""Is the steel enough, the footing wide enough, the wall strong enough to be filled against? Legs alike in one row."""
 
 from __future__ import annotations
 
@@ -7,6 +7,9 @@ from dataclasses import dataclass, replace
 
 from inspections.handouts.subject import Subject
 from inspections.legs import in_runs
+from inspections.stages.words import SHOWN_BY
+from inspections.strength import FILLS, Fill, Need, needed_by
+from inspections.strength import STATE_WORDS as FILLED_SO
 from takeoff.plan import Stage
 from takeoff.results import SteelCheck, Verdict, WallState
 from takeoff.strength.checks import DEFER
@@ -115,6 +118,39 @@ def footing_rows(subject: Subject) -> list[FootingRow]:
         for found in kept.footings
         if set(found.legs) & set(subject.legs)
     ]
+
+
+# -- strength before earth comes ---------------------------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class NeededTable:
+    """How strong walls must be known to be, by the way they are filled: heads, then legs alike and a cell for each."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[str, ...]], ...]
+    shown_by: str = f"Nothing is filled against a wall before it is known to be so strong. {SHOWN_BY}"
+
+
+def needed(subject: Subject) -> NeededTable | None:
+    """What the legs of the sheet need before they are filled against: on the sheet of the fill, and on that of the
+    wall, whose cylinders are laid beside it when it is poured. None where the plan says nothing of it."""
+    fill = FILLS.get(FILLED_IN.get(subject.kind, subject.kind))
+    if fill is None:
+        return None
+    found = needed_by((leg for leg in subject.facts.legs if leg.name in subject.legs), fill)
+    rows = tuple((in_runs(names), _cells(fill, asked)) for names, asked in found)
+    heads = tuple(FILLED_SO[state][:1].upper() + FILLED_SO[state][1:] for state in fill.states)
+    return NeededTable(heads, rows) if rows else None
+
+
+def _cells(fill: Fill, asked: tuple[Need, ...]) -> tuple[str, ...]:
+    by_state = {each.state: each for each in asked}
+    return tuple(_cell(by_state.get(state)) for state in fill.states)
+
+
+def _cell(asked: Need | None) -> str:
+    if asked is None:
+        return "not filled so"
+    return "the engineer of record says" if asked.psi is None else f"{asked.psi:,} psi"
 
 
 def _in(length: Length) -> str:

@@ -14,7 +14,7 @@ from django.utils import timezone
 from inspections import states
 from inspections.page_queries import pictures, words
 from inspections.page_queries.mine import Mine, mine
-from inspections.permissions import CLOSES
+from inspections.process import CLOSES
 from inspections.states import Move
 from jobs.models import HouseStage, Person, Role
 

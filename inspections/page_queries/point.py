@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from inspections import gates, permissions, queries, states
+from inspections import engineer, gates, permissions, queries, states, strength
 from inspections.actions import CORRECTION_EVIDENCE
 from inspections.models import CorrectionClosed, EvidenceItem, Presentation, SignOff
 from inspections.page_queries import words
 from inspections.page_queries.evidence import Shown, photos, readings, shown
 from inspections.page_queries.words import Figure, Group
-from inspections.process import Point, Scope
+from inspections.process import CLOSES, Point, Scope
 from inspections.standing import WHOLE_HOUSE, Ledger, StageRow, Standing
 from jobs.frozen import Frozen, frozen_from_json
 from jobs.models import House, HouseStage, Person, PlanRevision, Role
@@ -111,6 +111,7 @@ class PointPage:
     fixes: list[Fix]
     to_present: ToPresent
     engineer: tuple[str, ...]
+    needed: list[str]  # what a wall must be known to carry before it is filled against
 
 
 def read(subject: Subject) -> PointPage:
@@ -118,7 +119,6 @@ def read(subject: Subject) -> PointPage:
     revision = queries.revision_in_force(subject.house)
     frozen = frozen_from_json(revision.frozen) if revision else None
     attempts = _attempts(subject)
-    facts = subject.ledger.facts
     return PointPage(
         subject,
         revision,
@@ -128,8 +128,14 @@ def read(subject: Subject) -> PointPage:
         list(_decisions(subject, attempts)),
         list(_fixes(subject, attempts)),
         to_present(subject),
-        facts.engineer_required if facts else (),
+        _engineer(subject, frozen),
+        strength.told_at(subject.point, subject.ledger.legs_of(subject.row)),
     )
+
+
+def _engineer(subject: Subject, frozen: Frozen | None) -> tuple[str, ...]:
+    legs = [name for name in subject.names if name != WHOLE_HOUSE]
+    return engineer.sentences(frozen, subject.row.kind, (subject.point.key,), legs) if frozen else ()
 
 
 def _figures(subject: Subject, frozen: Frozen | None) -> tuple[list[Figure], list[Figure]]:
@@ -209,10 +215,10 @@ def _decision(subject: Subject, attempt: Attempt, names: tuple[str, ...], releas
 
 def _fixes(subject: Subject, attempts: Iterable[Attempt]) -> Iterable[Fix]:
     sign_offs = {word.sign_off.pk: word.sign_off for attempt in attempts for word in attempt.words}
-    role = subject.role_among(permissions.CLOSES)
+    role = subject.role_among(CLOSES)
     for correction in states.open_corrections(subject.ledger):
         if correction.stage == subject.row and correction.point == subject.point and correction.signed.pk in sign_offs:
-            why = "" if role else f"{words.whose_words(permissions.CLOSES)} says what was put right."
+            why = "" if role else f"{words.whose_words(CLOSES)} says what was put right."
             yield Fix(sign_offs[correction.signed.pk], correction.legs, words.where(correction.legs), role, why)
 
 

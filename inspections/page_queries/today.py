@@ -13,8 +13,7 @@ from inspections.page_queries import words
 from inspections.page_queries.mine import Mine, mine
 from inspections.page_queries.stage import Turn, turn_of
 from inspections.page_queries.words import Figure
-from inspections.permissions import CLOSES
-from inspections.process import Evidence
+from inspections.process import CLOSES, Evidence
 from inspections.states import Check
 from jobs.frozen import Frozen, frozen_from_json
 from jobs.models import Person, Role

@@ -6,7 +6,9 @@ from inspections.stages.words import (
     CARDS,
     HOLD,
     PHOTO_ALONG,
+    SHOWN_BY,
     SURFACE_DRAINAGE,
+    WORD_AND_NUMBER,
     B,
     E,
     I,
@@ -27,7 +29,7 @@ STRENGTH = Point(
     HOLD,
     releases=(E, B),
     before=FILL,
-    looks_at="The person responsible says, with a reason, that the wall has the strength for this fill.",
+    looks_at=WORD_AND_NUMBER,
     presents=(L, B, E),
     evidence=(Evidence("reason", "What the strength is known by", EvidenceKind.TEXT),),
     criteria=UNBALANCED,
@@ -115,6 +117,13 @@ FINAL_BACKFILL = StageProcess(
             "Backfill the full-height wall",
             "full-height wall backfilled",
             caution="Keep machines as far from the wall as the fill is deep. Lift by lift, never dumped against it.",
+            waits=(
+                "Waits for strength: each wall must be known to have what the plan says it needs, less with the slab "
+                "released as what holds its foot, more before.",
+                SHOWN_BY,
+                f"Where the plan cannot say how strong a wall must be, the engineer of record must release "
+                f"“{STRENGTH.title}”; the builder's release does not count there.",
+            ),
         ),
     ),
     buries=(Stage.FOOTING, Stage.FROST_WALL, Stage.FROST_BACKFILL, Stage.FULL_WALL, Stage.WATERPROOFING),

@@ -7,7 +7,9 @@ from inspections.stages.words import (
     DRAINS,
     HOLD,
     PHOTO_ALONG,
+    SHOWN_BY,
     SURFACE_DRAINAGE,
+    WORD_AND_NUMBER,
     B,
     E,
     I,
@@ -55,7 +57,7 @@ STRENGTH = Point(
     HOLD,
     releases=(E, B),
     before=FILL,
-    looks_at="The person responsible says, with a reason, that the wall has the strength for this fill.",
+    looks_at=WORD_AND_NUMBER,
     presents=(L, B, E),
     evidence=(Evidence("reason", "What the strength is known by", EvidenceKind.TEXT),),
     criteria=("backfill.unbalanced_before",),
@@ -68,11 +70,15 @@ BALANCE = Point(
     HOLD,
     releases=(B, E),
     before=FILL,
-    looks_at="Both sides go up together, within the stated difference, or the wall is braced for one-sided fill.",
+    looks_at="Both sides go up together, within the stated difference; or braces designed for the earth hold the wall "
+    "at its top, and one side is filled first.",
     presents=(L, B, E),
     evidence=(
         choice(
-            "held_by", "Held by", ("both_sides", "Both sides filled together"), ("braced", "Braced for one-sided fill")
+            "held_by",
+            "Held by",
+            ("both_sides", "Both sides filled together"),
+            ("braced", "Braced at its top, one side filled first"),
         ),
     ),
     criteria=("backfill.balance", "backfill.lift", "backfill.unbalanced_before"),
@@ -114,6 +120,14 @@ FROST_BACKFILL = StageProcess(
             "Backfill the frost wall",
             "frost wall backfilled",
             caution="Keep machines as far from the wall as the fill is deep. Lift by lift, both sides.",
+            waits=(
+                "Waits for strength: each wall must be known to have what the plan says it needs, filled on both "
+                "sides together, or braced and filled on one side first, as it was presented.",
+                SHOWN_BY,
+                f"Where the plan cannot say how strong a wall must be, the engineer of record must release "
+                f"“{STRENGTH.title}”, or “{BALANCE.title}” where one side is filled first; the builder's release "
+                "does not count there.",
+            ),
         ),
     ),
     buries=(Stage.FOOTING, Stage.FROST_WALL),

@@ -16,6 +16,18 @@ BACKFILL_PLACEMENT = "IRC R404.1.7, backfill placement"
 DRAINS = "IRC R405.1; inspection cards"
 SURFACE_DRAINAGE = "IRC R401.3"
 
+#: How strength is shown before earth comes: rule 7 of the gate, as a person reads it.
+SHOWN_BY = (
+    "It is shown by cylinders cured beside the wall, the weakest of those broken last (those from a laboratory do not "
+    "count), or by an estimate from the wall's temperatures that the engineer of record or the builder accepted, less "
+    "a tenth."
+)
+#: A release of the strength is somebody's word; the number is asked for besides.
+WORD_AND_NUMBER = (
+    "The person responsible says, with a reason, that the wall has the strength for this fill. Besides that word, the "
+    "fill waits until the strength that the plan says the wall needs is shown."
+)
+
 PHOTO_ALONG = Evidence("photo", "Photo along the wall with a tape in it", EvidenceKind.PHOTO)
 TICKET = Evidence("ticket", "Delivery ticket", EvidenceKind.TICKET)
 SLUMP = Evidence("slump", "Slump agreed, and who approved it", EvidenceKind.TEXT)

@@ -15,7 +15,7 @@ from inspections.models import CorrectionClosed, Presentation, Record, SignOff
 from inspections.page_queries import pictures, words
 from inspections.page_queries import point as point_page
 from inspections.page_queries.point import PointPage, Subject
-from inspections.process import EvidenceKind
+from inspections.process import CLOSES, EvidenceKind
 from inspections.standing import WHOLE_HOUSE
 from inspections.views.common import sent_before, show, status_of, subject
 from jobs.access import PersonRequest
@@ -105,9 +105,9 @@ def sign(request: PersonRequest, pk: int, stage_pk: int, key: str) -> HttpRespon
 def close_correction(request: PersonRequest, pk: int, stage_pk: int, key: str) -> HttpResponse:
     """Say what was put right after a rejection."""
     about = subject(request, pk, stage_pk, key)
-    role = permissions.role_for(request.user, about.house, permissions.CLOSES)
+    role = permissions.role_for(request.user, about.house, CLOSES)
     if role is None:
-        return _not_yours(request, about, permissions.CLOSES, "close a correction of")
+        return _not_yours(request, about, CLOSES, "close a correction of")
     rows = SignOff.objects.filter(stage=about.stage, point=key)
     sign_off = get_object_or_404(rows, pk=_whole(request.POST.get("sign_off")))
     form = CorrectionForm(request.POST, request.FILES, legs=sign_off.legs, auto_id=f"fix-{sign_off.pk}-%s")

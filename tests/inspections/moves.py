@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import Any
 
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, invariant, rule
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from inspections.gates import Gate
 from inspections.process import Scope
@@ -28,9 +28,15 @@ SECTIONS = ("main", "garage", "porch")
 #: (name, kinds of stage): the first rules the roles of legs at the start.
 USUAL = {"A": FULL, "B": (Stage.FOOTING, Stage.FULL_WALL, Stage.WATERPROOFING, Stage.FINAL_BACKFILL), "G": FROST_ONLY}
 SOME_LEGS = st.lists(st.sampled_from(LEGS), unique=True, max_size=len(LEGS))
-#: Strength [psi] each leg needs: told for every state, for none (the engineer says it), and for one that may not be.
+#: Strength [psi] each leg needs: told for every state, for none (the engineer says it), for one that may not be, and by
+#: a plan that was locked before one side filled first was worked out.
 STRENGTH: dict[str, dict[WallState, int | None]] = {
-    "A": {WallState.FROST_FILL: 500, WallState.BEFORE_SLAB: 1400, WallState.FINISHED: 900},
+    "A": {
+        WallState.FROST_FILL: 500,
+        WallState.FROST_ONE_SIDE: 1000,
+        WallState.BEFORE_SLAB: 1400,
+        WallState.FINISHED: 900,
+    },
     "B": {WallState.BEFORE_SLAB: None, WallState.FINISHED: 1150},
     "G": {WallState.FROST_FILL: 500},
 }
@@ -238,6 +244,25 @@ class Moves(RuleBasedStateMachine):
         operation = data.draw(st.sampled_from(BY_KIND[kind].operations), label="operation")
         self._work(row, operation.key, legs)
 
+    @initialize(held=st.sampled_from(("braced", "both_sides")), swapped=st.booleans())
+    def a_psi_short_and_a_psi_over(self, held, swapped):
+        """Every life begins with how the frost wall is held, and estimates of which nine tenths are a psi short of what
+        one wall needs so, and a psi over what the other needs: another margin, or another need, is told at once."""
+        frost = WallState.FROST_ONE_SIDE if held == "braced" else WallState.FROST_FILL
+        for row, kind in self.rows:
+            if kind == Stage.FROST_BACKFILL:
+                self._present(row, self._point(row, "frost_balance"), ("A", "G"), held)
+            if kind == Stage.FROST_WALL:
+                self._strength(row, ("A", "G"), "estimate", self._about(frost, swapped), 0)
+            if kind == Stage.FULL_WALL:
+                self._strength(row, ("A",), "estimate", self._about(WallState.BEFORE_SLAB, not swapped), 0)
+
+    def _about(self, state: WallState, over: bool) -> float:
+        """An estimate of A's wall with a psi more, or less, than it needs left of nine tenths."""
+        needed = STRENGTH["A"][state]
+        assert needed is not None
+        return (needed + (1 if over else -1)) / 0.9
+
     @rule(
         wall=st.sampled_from(tuple(WALLS.values())),
         shown=st.lists(st.tuples(SHOWN_LEGS, HOW, PSI, st.integers(0, 30)), min_size=2, max_size=5),
@@ -258,16 +283,18 @@ class Moves(RuleBasedStateMachine):
         elif expected:
             self.diary.write("break", row, "cylinder", legs, f"{hour} {psi} {how}")
 
-    @rule(names=st.lists(st.sampled_from(LEGS), unique=True, min_size=1), stages=st.integers(1, 6))
-    def put_right_and_go_on(self, names, stages):
+    @rule(
+        names=st.lists(st.sampled_from(LEGS), unique=True, min_size=1), stages=st.integers(1, 6), held=st.integers(0, 1)
+    )
+    def put_right_and_go_on(self, names, stages, held):
         """A good month on these legs: through so many stages all is closed, presented, released, and what is open is
-        done. Some is left over where legs differ."""
+        done. Some is left over where legs differ. ``held``: which of the ways to hold a wall is chosen."""
         for row, kind in self.rows[:stages]:
             mine = [n for n in names if n in self.diary.legs_of(kind)]
             for operation in (*BY_KIND[kind].operations, None):
                 for point in BY_KIND[kind].points:
                     if mine and point.before == (operation.key if operation else ""):
-                        self._settle(row, point, mine)
+                        self._settle(row, point, mine, held)
                 if operation and mine and operation.key in WALLS:
                     self._show_enough(WALLS[operation.key], mine)
                 if operation and mine and not any(self.diary.why_not(row, operation.key, n) for n in mine):
@@ -279,7 +306,7 @@ class Moves(RuleBasedStateMachine):
             if kind == wall and all(n in self.diary.legs_of(kind) for n in legs):
                 self._strength(row, legs, "estimate", 1600.0, 0)
 
-    def _settle(self, row: int, point, legs: Sequence[str]) -> None:
+    def _settle(self, row: int, point, legs: Sequence[str], held: int) -> None:
         """One point put in order: on all the legs together where they stand alike, then on each that is left."""
         fitting = [n for n in legs if self.names(row, point, [n])]
         for on in [()] if point.scope is Scope.HOUSE else [tuple(fitting), *((n,) for n in fitting)]:
@@ -287,7 +314,7 @@ class Moves(RuleBasedStateMachine):
             if self.may_close(row, point, names):
                 self._close(row, point, on)
             if self.may_present(row, point, names):
-                self._present(row, point, on, CHOICES.get(point.key, ("",))[0])
+                self._present(row, point, on, CHOICES.get(point.key, ("",))[-held])
             if self.may_sign(row, point, names, True):
                 self._sign(row, point, on, True)
 

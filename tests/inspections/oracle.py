@@ -79,9 +79,9 @@ class Diary:
     def did(self, row: int, operation: str, leg: str) -> bool:
         return any(what == "do" for what, _, _ in self.page(row, operation, leg))
 
-    def held_by(self, row: int, leg: str) -> str:
-        """How the foot of the wall is said to be held, in the newest presentation."""
-        answers = self.extras("present", row, "held_foot", leg)
+    def held_by(self, row: int, leg: str, point: str = "held_foot") -> str:
+        """How the foot of the wall, or a frost wall, is said to be held, in the newest presentation."""
+        answers = self.extras("present", row, point, leg)
         return answers[-1] if answers else ""
 
     def spared(self, row: int, point, leg: str) -> bool:
@@ -148,15 +148,20 @@ class Diary:
         kind = self.kind_of(row)
         if operation == "fill_frost_wall":
             state, wall, point = "frost_fill", Stage.FROST_WALL, "frost_strength"
+            if self.held_by(row, mine.name, "frost_balance") == "braced":
+                state, point = "frost_one_side", "frost_balance"
         elif operation == "fill_full_wall":
             foot = next(p for p in BY_KIND[kind].points if p.key == "held_foot")
             slab = self.stands(row, foot, mine.name) == "released" and self.held_by(row, mine.name) == "slab"
             state, wall, point = ("finished" if slab else "before_slab"), Stage.FULL_WALL, "strength"
         else:
             return set()
-        if state not in mine.strength:
+        said = dict(mine.strength)
+        if "frost_fill" in said:
+            said.setdefault("frost_one_side", None)  # a plan that speaks of both sides leaves one side to the engineer
+        if state not in said:
             return set()
-        needed = mine.strength[state]
+        needed = said[state]
         if needed is None:
             found = next(p for p in BY_KIND[kind].points if p.key == point)
             signed = self.extras("signed as", row, point, mine.name)

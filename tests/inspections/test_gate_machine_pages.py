@@ -31,22 +31,23 @@ from tests.inspections.visitor import PICTURE, fresh
 
 #: How each reason reads: its code, and where stage, subject and legs stand in it. The prose of the gates' module.
 SENTENCES = {
-    "no_plan": r"No plan revision is locked yet\.",
-    "not_here": r"(?P<legs>Legs? .+) (?:is|are) not part of this stage in the revision in force\.",
-    "already_done": r"Already done on (?P<legs>legs? .+)\.",
+    "no_plan": r"No plan revision is locked yet; .+\.",
+    "not_here": r"(?P<legs>Legs? .+) (?:is|are) not part of this stage in the revision in force; .+\.",
+    "already_done": r"Already done on (?P<legs>legs? .+); .+\.",
     "stage_missing": r"(?P<legs>Legs? .+) must first go through “(?P<stage>.+)”, and this house has no such stage.*\.",
-    "not_done": r"(?P<stage>.+): “(?P<about>.+)” is not done on (?P<legs>.+)\.",
-    "waiting": r"(?P<stage>.+): “(?P<about>.+)” is not presented(?: on (?P<legs>.+))?; the .+ releases it\.",
-    "presented": r"(?P<stage>.+): “(?P<about>.+)” waits for the .+?(?: on (?P<legs>legs? .+))?\.",
+    "not_done": r"(?P<stage>.+): “(?P<about>.+)” is not done on (?P<legs>.+); the .+ records it\.",
+    "waiting": r"(?P<stage>.+): “(?P<about>.+)” is not presented(?: on (?P<legs>.+))?; the .+ presents it, the .+ "
+    r"releases it\.",
+    "presented": r"(?P<stage>.+): “(?P<about>.+)” waits for the .+? to release it(?: on (?P<legs>legs? .+))?\.",
     "outdated": r"(?P<stage>.+): the plan changed(?: on (?P<legs>.+))? after “(?P<about>.+)” was presented; .+\.",
     "void": r"(?P<stage>.+): the release of “(?P<about>.+)”(?: on (?P<legs>.+))? was given before the plan changed.+\.",
-    "rejected": r"(?P<stage>.+): “(?P<about>.+)” was rejected(?: on (?P<legs>.+))?; its correction is open\.",
+    "rejected": r"(?P<stage>.+): “(?P<about>.+)” was rejected(?: on (?P<legs>.+))?; its correction is open, .+\.",
     "corrected": r"(?P<stage>.+): “(?P<about>.+)”(?: on (?P<legs>.+))? was put right and must be presented and rel.+\.",
     "not_strong": r"(?P<stage>.+): (?P<legs>legs? .+?) (?:is|are) not known to be strong enough: [\d,]+ psi needed"
     r".+; (?:no estimate yet|no expected day yet|expected)\b.+\.",
-    "engineer_strength": r"(?P<stage>.+): no strength is worked out for (?P<legs>.+), filled .+; the engineer of rec.+ "
-    r"must release “(?P<about>.+)”\.",
-    "not_told": r"(?P<stage>.+): the .+ has not been told of “(?P<about>.+)”(?: on (?P<legs>.+))?\.",
+    "engineer_strength": r"(?P<stage>.+): the plan cannot say how strong (?P<legs>legs? .+?) must be, .+; the engineer "
+    r"of record must release “(?P<about>.+)”(?:, which .+)?\.",
+    "not_told": r"(?P<stage>.+): the .+ has not been told of “(?P<about>.+)”(?: on (?P<legs>.+))?; .+ presents it\.",
 }
 #: A stage is called as the house calls it; one that the house lacks, as its process.
 TITLES = {process.title: process for process in BY_KIND.values()} | {
@@ -204,11 +205,13 @@ class ThroughPages(ThroughActions):
             row, operation, legs, self.record_id = self.turned_away.pop()
             self._work(row, operation, legs)
 
-    @rule(names=st.lists(st.sampled_from(LEGS), unique=True, min_size=1), stages=st.integers(1, 6))
-    def put_right_and_go_on(self, names, stages):
+    @rule(
+        names=st.lists(st.sampled_from(LEGS), unique=True, min_size=1), stages=st.integers(1, 6), held=st.integers(0, 1)
+    )
+    def put_right_and_go_on(self, names, stages, held):
         """As told; all but the work itself goes the short way."""
         self.quickly = True
-        super().put_right_and_go_on(names=names, stages=stages)
+        super().put_right_and_go_on(names=names, stages=stages, held=held)
         self.quickly = False
 
     # -- what the page says, asked or not ------------------------------------------------------------------

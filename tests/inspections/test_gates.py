@@ -1,5 +1,6 @@
 """The gate, case by case: what holds an operation on a leg, and in what words."""
 
+import re
 from dataclasses import replace
 from datetime import timedelta
 
@@ -377,8 +378,58 @@ def test_where_no_strength_answers_the_engineer_of_record_must_have_released_it(
     shown = history.present(FILL, "strength", "A")
     history.release(shown, role="builder")
     assert why(history, FILL, "fill_full_wall", "A") == ["engineer_strength strength A"]
+    gate = gates.gate(history.ledger, history.row(FILL), history.operation(FILL, "fill_full_wall"), ["A"])
+    assert [r.sentence for r in gate.reasons] == [
+        "Final backfill: the plan cannot say how strong leg A must be, filled before the slab is in; the engineer of "
+        "record must release “Strong enough to be filled against”, which somebody else released: have it rejected, put "
+        "right and presented to the engineer."
+    ]
     history.passed(FILL, "strength", "A")  # by the engineer
     assert why(history, FILL, "fill_full_wall", "A") == []
+
+
+ONE_SIDE = "engineer_strength frost_balance A"
+
+
+@pytest.mark.parametrize(
+    ("held_by", "needed", "held"),
+    [
+        ("both_sides", {WallState.FROST_FILL: 500, WallState.FROST_ONE_SIDE: 850}, []),
+        ("braced", {WallState.FROST_FILL: 500, WallState.FROST_ONE_SIDE: 850}, ["not_strong frost_wall A"]),
+        ("braced", {WallState.FROST_FILL: 1400, WallState.FROST_ONE_SIDE: 650}, []),
+        ("both_sides", {WallState.FROST_FILL: 500, WallState.FROST_ONE_SIDE: None}, []),
+        ("braced", {WallState.FROST_FILL: 500, WallState.FROST_ONE_SIDE: None}, [ONE_SIDE]),
+        ("braced", {WallState.FROST_FILL: 500}, [ONE_SIDE]),  # locked before one side was worked out
+        ("braced", {}, []),  # locked before any strength was
+    ],
+)
+def test_a_frost_wall_filled_on_one_side_first_needs_the_strength_of_that(held_by, needed, held):
+    history = one_leg(strength=needed)
+    for stage in (F, W):
+        history.through(stage, "A")
+    history.through(B, "A", until="fill_frost_wall", but=["frost_balance"])  # its strength released by the engineer
+    history.breaks(W, 700, "A")
+    history.passed(B, "frost_balance", "A", choices={"held_by": held_by})
+    assert why(history, B, "fill_frost_wall", "A") == held
+
+
+def test_one_side_that_no_strength_answers_for_is_for_the_engineer_to_release_as_it_was_presented():
+    history = one_leg(strength={WallState.FROST_FILL: 500})
+    for stage in (F, W):
+        history.through(stage, "A")
+    history.through(B, "A", until="fill_frost_wall", but=["frost_balance"])
+    history.breaks(W, 3000, "A")
+    history.passed(B, "frost_balance", "A", choices={"held_by": "braced"})
+    gate = gates.gate(history.ledger, history.row(B), history.operation(B, "fill_frost_wall"), ["A"])
+    assert [r.sentence for r in gate.reasons] == [
+        "Backfill of the frost wall: the plan cannot say how strong leg A must be, braced and filled on one side first "
+        "(it was locked before that was worked out); the engineer of record must release “How the wall is held while "
+        "it is filled”, which somebody else released: have it rejected, put right and presented to the engineer."
+    ]
+    shown = history.present(B, "frost_balance", "A", choices={"held_by": "braced"})
+    assert why(history, B, "fill_frost_wall", "A") == ["presented frost_balance A", ONE_SIDE]
+    history.release(shown, role="engineer")
+    assert why(history, B, "fill_frost_wall", "A") == []
 
 
 def test_the_sentence_says_what_is_needed_and_what_is_known():
@@ -388,7 +439,8 @@ def test_the_sentence_says_what_is_needed_and_what_is_known():
     history.estimates(FULL_WALL, 1000, "A")
     gate = gates.gate(history.ledger, history.row(FILL), history.operation(FILL, "fill_full_wall"), ["A"])
     assert [r.sentence for r in gate.reasons] == [
-        "Full-height wall: leg A is not known to be strong enough: 1,400 psi needed, filled before the slab is in; "
+        "Full-height wall: leg A is not known to be strong enough: 1,400 psi needed, filled before the slab is in, "
+        "shown by cylinders cured beside it or an estimate that the engineer of record or the builder accepts; "
         "the weakest cylinder beside it broke at 1,210 psi; 1,000 to 1,400 psi are estimated, likely 1,200, of which "
         "900 psi are relied on; no expected day yet: work a newer estimate out on the pour page."
     ]
@@ -472,9 +524,11 @@ def test_reasons_are_grouped_by_what_they_are_about_and_said_in_words():
     history.reject(history.present(F, "stakes", "A", "B", "C"), "A", "B")
     gate = gates.gate(history.ledger, history.row(F), history.operation(F, "pour_footing"))
     assert [reason.sentence for reason in gate.reasons] == [
-        "Footing: “Stakes and setbacks” was rejected on legs A and B; its correction is open.",
-        "Footing: the engineer of record has not been told of “Dowel layout” on legs A, B and C.",
-        "Footing: “Stakes and setbacks” waits for the surveyor or the inspector on leg C.",
+        "Footing: “Stakes and setbacks” was rejected on legs A and B; its correction is open, and the field lead "
+        "or the builder puts it right.",
+        "Footing: the engineer of record has not been told of “Dowel layout” on legs A, B and C; the field lead or the "
+        "builder presents it.",
+        "Footing: “Stakes and setbacks” waits for the surveyor or the inspector to release it on leg C.",
     ]
 
 
@@ -482,9 +536,13 @@ def test_reasons_are_grouped_by_what_they_are_about_and_said_in_words():
 def test_every_code_has_a_sentence_that_reads(names):
     history = History()
     for code in gates._SENTENCES:
-        blocked = [gates.Blocked(code, F, "hole", name, 1) for name in names]
+        about = "pour_footing" if code in ("not_done", "already_done") else "hole"
+        blocked = [gates.Blocked(code, F, about, name, 1) for name in names]
         (reason,) = gates._reasons(history.ledger, blocked)
         assert reason.sentence[0].isupper() and reason.sentence.endswith(".") and "  " not in reason.sentence
+        done = code in ("nothing_left", "already_done")  # nobody has to do anything
+        given = code in ("not_strong", "engineer_strength")  # who does what is said with the strength, tried above
+        assert done or given or re.search("the (builder|field lead|inspector)", reason.sentence), code
 
 
 def test_nothing_asked_is_not_open():

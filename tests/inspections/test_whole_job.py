@@ -179,7 +179,7 @@ def tried_to_pour_while_held(crew: Crew) -> None:
     body = form.data({}, form.buttons[-1])
     hole = crew.point(Stage.FOOTING, "hole")
     crew.reject(hole, "inspector", "Water in the corner of D.", legs=["D"])
-    said = "“Hole dry, unfrozen, on undisturbed ground” was rejected on leg D; its correction is open."
+    said = "“Hole dry, unfrozen, on undisturbed ground” was rejected on leg D; its correction is open, and "
     for htmx in (False, True):
         answer = refused(crew, "field_lead", form.action, body, 409, said, htmx)
         assert answer.form("^Record: footing") is None or "may go on alone" in answer.text
@@ -203,7 +203,7 @@ def poured_once(crew: Crew) -> None:
     assert records() == before and WorkDone.objects.count() == 1
     for htmx in (False, True):
         anew = {**body, "client_id": ["0b6b2f8e-1f6c-4e57-9f0b-0a4c6a1d2e3f"]}
-        refused(crew, "field_lead", url, anew, 409, "Already done on legs A, B, C and D.", htmx)
+        refused(crew, "field_lead", url, anew, 409, "Already done on legs A, B, C and D; ", htmx)
 
 
 def footing_top_is_low(crew: Crew) -> None:
@@ -236,7 +236,7 @@ def frost_wall(crew: Crew) -> None:
         assert standings(crew, Stage.FOOTING, key) == on(VOID, "D"), key
     assert standings(crew, Stage.FROST_WALL, "frost_layout") == on(RELEASED)
     page = crew.field_lead.open(crew.stage(Stage.FROST_WALL))
-    assert "was given before the plan changed there; present it again." in page.text
+    assert "was given before the plan changed there; the field lead" in page.text
     crew.round("frost wall poured")
     assert standings(crew, Stage.FOOTING, "hole") == on(RELEASED)
     crew.check()
