@@ -207,11 +207,8 @@ class Decided:
 
     @property
     def missing(self) -> str:
-        """'Missing on site: covers and heat. With them the guide says go with protection.'"""
-        if not self.is_worse or self.now is None or not self.now.missing:
-            return ""
-        what = " and ".join(self.now.missing)
-        return f"Missing on site: {what}. With {'them' if ' ' in what else 'it'} the guide says go with protection."
+        """What is not on site and now asked for."""
+        return self.now.lacking if self.now is not None and self.is_worse else ""
 
     @property
     def stale(self) -> str:

@@ -242,7 +242,7 @@ class Asked:
             if isinstance(value, list):
                 out.setlist(name, value)
             elif value is not False:
-                out[name] = "on" if value is True else "" if value is None else str(value)
+                out[name] = _typed(value)
         return out.urlencode()
 
 
@@ -251,6 +251,15 @@ def asked(house: House, stage: HouseStage, query: QueryDict) -> Asked:
     kept = pictures.plans([house]).get(house.pk)
     now = timezone.now().astimezone(ZoneInfo(house.timezone))
     return Asked(house, stage, plans.latest(house), kept.plan if kept else None, query, now)
+
+
+def _typed(value: Any) -> str:
+    """A value as somebody would type it."""
+    if value is True:
+        return "on"
+    if isinstance(value, float) and value.is_integer():
+        return str(int(value))
+    return "" if value is None else str(value)
 
 
 def closed_words(about: Asked, on: date) -> str:

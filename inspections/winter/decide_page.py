@@ -15,8 +15,9 @@ from inspections.pours.decisions import Decided
 from inspections.pours.kinds import is_against
 from inspections.pours.models import PourDecision
 from inspections.winter.asked import Asked, age_of, closed_words
+from inspections.winter.conditions import Conditions
 from inspections.winter.guide import Answer, answer, kept, rules_of
-from inspections.winter.window_page import inputs_of, stale_words
+from inspections.winter.window_page import inputs_of, stale_words, unseen
 from jobs.forms import RecordForm
 from takeoff.weather.decide import CAUTION
 from takeoff.weather.hours import WeatherError
@@ -86,7 +87,7 @@ def read(about: Asked, each: Mine) -> DecidePage:
     weather = f"{about.series.source}. Given by {about.source.by}" if about.series and about.source else ""
     said = {
         "answer": found.key, "first_at": first, "until": until, "reasons": list(found.reasons),
-        "conditions": kept(asked), "source": about.source, "weather": weather or "No weather was kept.",
+        "conditions": kept(asked), "source": about.source, "weather": weather or "No weather was kept",
     }  # fmt: skip
     return DecidePage(
         legs=legs,
@@ -94,12 +95,19 @@ def read(about: Asked, each: Mine) -> DecidePage:
         hours=hours,
         answer=found,
         said=said,
-        notes=tuple(note for note in (closed_words(about, first.date()), *stale_words(about), *found.notes) if note),
+        notes=tuple(note for note in (*_notes(about, asked), *found.notes) if note),
         weather=f"{weather}, {age_of(about.source, about.now)}." if about.source and weather else "",
         inputs=inputs_of(asked, rules) if rules else (),
         standing=standing,
         before=before,
     )
+
+
+def _notes(about: Asked, asked: Conditions) -> Iterable[str]:
+    """What is worth knowing that the guide does not say."""
+    yield closed_words(about, asked["pour_day"])
+    yield from stale_words(about)
+    yield from unseen(asked)
 
 
 def _legs(about: Asked, each: Mine) -> tuple[str, tuple[str, ...]]:

@@ -28,15 +28,29 @@ ORDERS = ("pump_yd3_h", "haul_min", "cold_joint_min", "exposed", "weathering", "
 @dataclass(frozen=True, slots=True)
 class Answer:
     """The guide's answer for a pour: the strictest of its hours. ``reasons`` are the rules that decided, each once,
-    with the hours they speak of; ``protection`` is what must be done after; ``missing`` is what, brought to the site,
-    would turn a no into a go with protection."""
+    with the hours they speak of; ``protection`` is what must be done after; ``missing`` is what is not on site and
+    asked for, and ``enough`` whether the guide says go with protection once it is there."""
 
     verdict: Verdict
     reasons: tuple[str, ...]
     protection: str = ""
     missing: tuple[str, ...] = ()
+    enough: bool = False
     notes: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
+
+    @property
+    def lacking(self) -> str:
+        """'Missing on site: covers and heat. With them the guide says go with protection.'"""
+        if not self.missing:
+            return ""
+        them = "them" if len(self.missing) > 1 else "it"
+        then = (
+            f"With {them} the guide says go with protection."
+            if self.enough
+            else f"Even with {them} the other reasons say no."
+        )
+        return f"Missing on site: {' and '.join(self.missing)}. {then}"
 
     @property
     def key(self) -> str:
@@ -84,11 +98,8 @@ def answer(series: Series | None, asked: Conditions, first: datetime, until: dat
     if len(found) < wanted:
         said = f"This weather has {len(found)} of the {wanted} hours: nothing is decided on the rest."
         return Answer(Verdict.NO, (said,))
-    worst = _worst(found)
-    if worst is not Verdict.NO:
-        return _answer(found, worst)
     equipped = _decided(series, replace(ready, covers=True, heat=True), rules, first, wanted)
-    return _answer(found, worst, _missing(equipped, ready))
+    return _answer(found, _worst(equipped) is not Verdict.NO)
 
 
 def _decided(series: Series, ready: Readiness, rules: Rules, first: datetime, hours: int) -> list[Decision]:
@@ -99,14 +110,18 @@ def _worst(found: Sequence[Decision]) -> Verdict:
     return max((each.verdict for each in found), key=_ORDER.index)
 
 
-def _answer(found: Sequence[Decision], worst: Verdict, missing: tuple[str, ...] = ()) -> Answer:
+def _answer(found: Sequence[Decision], enough: bool) -> Answer:
+    worst = _worst(found)
     own = [each for each in found if each.verdict is worst]
+    asked = {reason.rule for each in own for reason in each.reasons}
+    missing = tuple(name for name in ("covers", "heat") if name in asked)
     needs = _most([each.protection for each in own if each.protection is not None])
     return Answer(
         worst,
-        tuple(by_rule(own)),
+        tuple(by_rule(own, len(found))),
         needs.words if needs else "",
         missing,
+        bool(missing) and enough,
         tuple(dict.fromkeys(note for each in found for note in each.notes)),
         tuple(dict.fromkeys(str(reason.source) for each in own for reason in each.reasons)),
     )
@@ -117,18 +132,9 @@ def _most(asked: Sequence[Protection]) -> Protection | None:
     return max(asked, key=lambda each: each.heat, default=None)
 
 
-def _missing(equipped: Sequence[Decision], ready: Readiness) -> tuple[str, ...]:
-    """What is not on site and would be enough; nothing where the pour is a no all the same."""
-    if _worst(equipped) is Verdict.NO:
-        return ()
-    needs = _most([each.protection for each in equipped if each.protection is not None])
-    asked = (("covers", needs.covers, ready.covers), ("heat", needs.heat, ready.heat)) if needs else ()
-    return tuple(name for name, needed, there in asked if needed and not there)
-
-
-def by_rule(decisions: Sequence[Decision], first_only: bool = False) -> Iterable[str]:
-    """Each rule that spoke in these hours once, with its hours and the hour that speaks for them; or only the rule of
-    each hour that decided it."""
+def by_rule(decisions: Sequence[Decision], every: int = 0, first_only: bool = False) -> Iterable[str]:
+    """Each rule that spoke in these hours once, with its hours (left out where it spoke in ``every`` hour) and the hour
+    that speaks for them; or only the rule of each hour that decided it."""
     rules: dict[str, list[tuple[Decision, int]]] = {}
     for decision in decisions:
         for n, reason in enumerate(decision.reasons[: 1 if first_only else None]):
@@ -136,7 +142,8 @@ def by_rule(decisions: Sequence[Decision], first_only: bool = False) -> Iterable
     for rule, own in rules.items():
         strongest = max if rule in ("wind", "gust") else min
         decision, n = strongest(own, key=lambda each: float(each[0].reasons[each[1]].value or 0))
-        yield f"{spans([each for each, _ in own])}: {decision.reasons[n].words}"
+        hours = "" if len(own) == every else f"{spans([each for each, _ in own])}: "
+        yield f"{hours}{decision.reasons[n].words}"
 
 
 def spans(decisions: Sequence[Decision]) -> str:

@@ -131,7 +131,7 @@ def decide(request: PersonRequest, pk: int, stage_pk: int) -> HttpResponse:
         return _decide(request, found, each, 422, form=form)
     except Refused as refused:
         return _decide(request, found, each, status_of(refused), form=form, refused=str(refused))
-    messages.success(request, f"Written down: {DECISION.says(said)}.")
+    messages.success(request, f"{DECISION.says(said)}.")
     return redirect(_url("weather_decide", found))
 
 

@@ -149,11 +149,17 @@ def stale_words(about: Asked) -> Iterable[str]:
 
 def _notes(asked: Conditions, found: TenDays) -> tuple[str, ...]:
     said = [note for d in found.decisions for note in d.notes]
-    if asked["ground"] == UNKNOWN:
-        said.append("Nobody has said yet that ground, forms and steel are free of frost, ice and snow: look first.")
+    said += unseen(asked)
     if not found.windows:
         said.append(f"No run of {asked['need_h']:g} working hours may be poured in these days.")
     return tuple(dict.fromkeys(said))
+
+
+def unseen(asked: Conditions) -> list[str]:
+    """That the ground is still to be looked at."""
+    if asked["ground"] != UNKNOWN:
+        return []
+    return ["Nobody has said yet that ground, forms and steel are free of frost, ice and snow: look first."]
 
 
 def _sources(found: TenDays) -> tuple[str, ...]:

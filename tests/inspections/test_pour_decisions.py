@@ -61,7 +61,7 @@ def test_the_server_works_out_the_answer_and_keeps_all_it_rests_on(site, clients
     give(clients["builder"], site, *[COLD] * 13)
     said = decide(clients["builder"], site, "protect", hours(covers="on", base_warm="on", wind_mph="20"), "Ask at 5.")
     row = PourDecision.objects.get()
-    assert said.status_code == 200 and "Written down: Decided: go with protection" in words(said)
+    assert said.status_code == 200 and "Decided: go with protection, first concrete" in words(said)
     assert (row.verdict, row.answer, row.by, list(row.legs)) == ("protect", "protect", cast.builder, list(site.legs))
     first = row.first_at.astimezone(CHICAGO)
     assert (first.date(), first.hour, row.until - row.first_at) == (today() + timedelta(days=2), 9, timedelta(hours=4))
@@ -156,12 +156,13 @@ def test_one_hour_is_enough_for_a_no_and_what_is_missing_is_named():
     rows = [Day(date(2026, 11, 2) + timedelta(days=n), 39, 2, 5) for n in range(8)]
     series = from_highs_and_lows(rows, CHICAGO)
     bare = answer(series, asked(covers=False, base_warm=True), first, first + timedelta(hours=4))
-    assert bare.verdict is Verdict.NO and bare.missing == ("covers", "heat")
-    assert {reason.split(": ")[1].split(" are")[0].split(" is")[0] for reason in bare.reasons} == {"Covers", "Heat"}
+    assert bare.verdict is Verdict.NO and bare.missing == ("covers", "heat") and bare.enough
+    assert [reason.split(" on site")[0] for reason in bare.reasons] == ["Covers are not", "Heat is not"]
     covered = answer(series, asked(), first, first + timedelta(hours=4))
     assert covered.verdict is Verdict.NO and covered.missing == ("heat",)
     # bringing covers does not help where the ground is frozen
-    assert answer(series, asked(ground="frozen"), first, first + timedelta(hours=4)).missing == ()
+    frozen = answer(series, asked(ground="frozen"), first, first + timedelta(hours=4))
+    assert frozen.missing == ("heat",) and not frozen.enough and "other reasons say no" in frozen.lacking
 
 
 # -- a forecast that flips --------------------------------------------------------------------------------
