@@ -78,7 +78,7 @@ class Logged:
 class AsPoured:
     """A pour by hours from its last concrete. ``breaks`` are cylinders of the laboratory: hours in it and psi;
     ``curve_points`` are days in it and psi. ``lost`` are sentences about records that could not be used; ``now_h`` is
-    when it was looked at, in whole hours."""
+    when it was looked at, in whole hours. Where the top is covered and nobody said how well, ``top_told`` is False."""
 
     placed: datetime
     placed_f: float
@@ -93,6 +93,7 @@ class AsPoured:
     loggers: tuple[Logged, ...] = ()
     now_h: float = FOREVER
     placed_by: str = "the coldest truck taken"
+    top_told: bool = True
 
     @property
     def still_kept(self) -> bool:
@@ -137,6 +138,7 @@ def as_poured(own: Records, spec: ConcreteSpec, now: datetime) -> AsPoured | Non
         tuple(loggers),
         float(minutes_between(placed, now) // 60),
         "the coldest truck taken" if measured else "the least that was agreed: no truck was measured",
+        top_told(own),
     )
 
 
@@ -144,6 +146,12 @@ def placed_f(own: Records, spec: ConcreteSpec) -> float:
     """Temperature of the concrete as placed [F]: of the coldest truck taken, else the least that was agreed."""
     taken = [load.concrete_f for load in accepted(own.loads) if load.concrete_f is not None]
     return min(taken, default=own.mix.least_f if own.mix else spec.minimum_temperature_f)
+
+
+def top_told(own: Records) -> bool:
+    """Whether it is known how the top is covered: by an R, or bare since nobody covered it."""
+    covered = any(m.what == PourMoment.What.COVERED for m in own.moments)
+    return not covered or any(p.top_r for p in own.protections)
 
 
 def _curve_points(mix: MixAgreed | None) -> tuple[tuple[float, float], ...]:
@@ -323,7 +331,7 @@ def wall_of(poured: AsPoured, around: Around) -> Wall:
         wind_m_s=np.array(around.wind_m_s),
         covers=tuple(Cover(k.side_r * R_US, k.from_h, k.until_h) for k in kept if k.side_r),
         warming=tuple(Warming((k.air_f - 32) / 1.8, k.from_h, k.until_h) for k in kept if k.air_f is not None),
-        top_covers=top if kept else None,
+        top_covers=top if kept and poured.top_told else None,
         air_source=around.source,
     )
 

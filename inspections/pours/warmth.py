@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import lru_cache
 
 from inspections.pours.air import Around
 from inspections.pours.as_poured import (
+    FOREVER,
     AsPoured,
     Logged,
     as_poured,
@@ -16,6 +17,7 @@ from inspections.pours.as_poured import (
     correction_words,
     off_at,
     told,
+    top_told,
 )
 from inspections.pours.kinds import clock_words, protection_words
 from inspections.pours.models import LoggerFile, PourMoment, ProtectionSet, TemperatureReading
@@ -87,7 +89,7 @@ def read(own: Records, spec: ConcreteSpec, around: Around | None, now: datetime)
         fit_words(seen.fit) if seen is not None and seen.fit is not None else "",
         tuple(_warnings(poured, seen)),
         tuple(_notes(own, poured, seen)),
-        _drawn(poured, around) if poured is not None and around is not None and seen is not None and seen.fit else None,
+        _drawn(replace(poured, now_h=FOREVER), around) if poured and around and seen and seen.fit else None,
     )
 
 
@@ -126,6 +128,8 @@ def _notes(own: Records, poured: AsPoured | None, seen: Look | None) -> Iterator
     kept = {PourMoment.What.COVERED, PourMoment.What.PROTECTED} & {PourMoment.What(m.what) for m in own.moments}
     if kept and not own.protections:
         yield "Protection is written down as in place, but no R: until one is, nothing is counted for it."
+    elif not top_told(own):
+        yield "The top is written down as covered, but not its R: the model says nothing of the top."
     if poured is not None and poured.core and seen is None:
         yield (
             "The model cannot follow the readings: the weather is not known from the pour to half a day past the last "

@@ -27,6 +27,7 @@ from inspections.pours.as_poured import (
     curve_of,
     mix_of,
     off_at,
+    wall_of,
 )
 from inspections.pours.estimate import Estimate, estimate, estimated
 from inspections.pours.models import (
@@ -282,6 +283,17 @@ def test_covers_without_their_r_are_not_counted_and_that_is_said():
     covered = PourMoment(what="protected", when=PLACED + timedelta(hours=1))
     said = read(on_record(moments=(covered,)), SPEC, None, NOW)
     assert said.notes == ("Protection is written down as in place, but no R: until one is, nothing is counted for it.",)
+
+
+def test_a_top_that_is_covered_by_nobody_knows_what_is_not_judged():
+    covered = PourMoment(what="covered", when=PLACED + timedelta(hours=1))
+    sides, top = protection(1, 5.0), ProtectionSet(side_r=5.0, top_r=8.0, air_f=None, when=PLACED)
+    for own, judged in (({"protections": (sides,)}, True), ({"protections": (top,), "moments": (covered,)}, True),
+                        ({"protections": (sides,), "moments": (covered,)}, False)):  # fmt: skip
+        assert (wall_of(poured(**own), air(0.0)).top_covers is not None) == judged
+        assert (
+            "The top is written down as covered" in " ".join(read(on_record(**own), SPEC, None, NOW).notes)
+        ) != judged
 
 
 def test_before_the_last_truck_is_empty_nothing_is_said():
