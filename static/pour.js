@@ -1,6 +1,9 @@
-// The page of a pour: minutes that run down, and times that stay at the present minute until somebody types.
-// Everything also works without this file: the page then shows the minutes of when it was loaded.
+// The page of a pour: minutes that run down, a truck that grows old, the level that rises while one is being placed,
+// and times that stay at the present minute until somebody types. Everything also works without this file: the page
+// then shows the numbers of when it was loaded.
+import { pourAt } from "./pour_sum.js";
 
+const loaded = Date.now();
 const two = (number) => String(number).padStart(2, "0");
 
 // -- minutes left -------------------------------------------------------------------------------------------
@@ -11,9 +14,52 @@ const countDown = () => {
   }
 };
 
+// -- a truck's age ------------------------------------------------------------------------------------------
+// At each of its alarms (minutes left) a truck is marked, told once and felt once.
+const told = new Set();
+const watchAges = () => {
+  for (const place of document.querySelectorAll("[data-alarms]")) {
+    const left = (new Date(place.querySelector("[data-until]").dataset.until) - Date.now()) / 60000;
+    const reached = place.dataset.alarms.split(" ").map(Number).filter((alarm) => left <= alarm);
+    place.dataset.state = ["", "soon", "late"][reached.length];
+    const alarm = `${place.dataset.truck} ${reached.length}`;
+    if (!reached.length || told.has(alarm)) continue;
+    told.add(alarm);
+    const minutes = Math.max(Math.round(left), 0);
+    document.querySelector("#pour-alarm").textContent = `Truck ${place.dataset.truck}: ${minutes} min left to discharge.`;
+    navigator.vibrate?.(300);
+  }
+};
+
+// -- the pour while a truck is being placed -------------------------------------------------------------------
+const data = JSON.parse(document.querySelector("#pour-data")?.textContent ?? "null");
+const isPlacing = data?.loads.some((load) => load.decision === "accepted" && load.started && !load.ended);
+// To the inch, half away from nothing: concrete does not lie truer.
+const feet = (inches) => {
+  const whole = Math.round(Math.abs(inches));
+  return `${inches < 0 && whole ? "-" : ""}${Math.floor(whole / 12)}'-${whole % 12}"`;
+};
+const clock = (iso, minutes) => {
+  const [hour, minute] = iso.slice(11, 16).split(":").map(Number);
+  const now = (hour * 60 + minute + minutes) % 1440;
+  return `${Math.floor(now / 60) % 12 || 12}:${two(now % 60)} ${now < 720 ? "am" : "pm"}`;
+};
+const goOn = () => {
+  if (!isPlacing) return;
+  const gone = Date.now() - loaded;
+  const state = pourAt(data, Date.parse(data.now) + gone);
+  if (!state) return;
+  const said = {
+    now: clock(data.now, Math.floor(gone / 60000)),
+    level: state.level === null ? "" : feet(state.level),
+    left: state.left.toFixed(1),
+    placed: state.placed.toFixed(1),
+  };
+  for (const place of document.querySelectorAll("[data-live]")) place.textContent = said[place.dataset.live];
+};
+
 // -- now ------------------------------------------------------------------------------------------------------
 // The server wrote the present minute by the clock of the site; what has gone by since is added to it.
-const loaded = Date.now();
 const begun = new Map();
 for (const input of document.querySelectorAll('input[data-now="yes"]')) {
   const [hours, minutes] = input.value.split(":").map(Number);
@@ -30,6 +76,8 @@ document.addEventListener("input", (event) => begun.delete(event.target));
 
 const tick = () => {
   countDown();
+  watchAges();
+  goOn();
   keepUp();
 };
 tick();

@@ -10,6 +10,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.urls import reverse
+from django.utils import timezone
 
 from inspections.ahead import expected
 from inspections.page_queries import pictures, words
@@ -166,6 +167,7 @@ class PourPage:
         loads = [row.load for row in self.trucks if row.load.decision != TruckLoad.Decision.REJECTED]
         spec = self.plan.spec.concrete
         return {
+            "now": timezone.localtime(self.now).isoformat(),
             "knots": [list(knot) for knot in self.theory.knots],
             "legs": [
                 {"leg": leg.leg, "knots": [list(k) for k in leg.knots], "foot_in": leg.foot_in, "top_in": leg.top_in}

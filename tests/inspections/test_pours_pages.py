@@ -45,8 +45,8 @@ def page_url(site: RealSite, kind: Stage = Stage.FULL_WALL) -> str:
     return reverse("inspections:pour", args=[site.house.pk, site.stage(kind).pk])
 
 
-def send(client: Client, site: RealSite, what: str, kind: Stage = Stage.FULL_WALL, **said: Any) -> Any:
-    url = reverse("inspections:pour_write", args=[site.house.pk, site.stage(kind).pk, what])
+def send(client: Client, site: RealSite, record: str, kind: Stage = Stage.FULL_WALL, **said: Any) -> Any:
+    url = reverse("inspections:pour_write", args=[site.house.pk, site.stage(kind).pk, record])
     usual = {"revision": site.revision.number, "leg": site.legs[0], "day": f"{today():%Y-%m-%d}"}
     return client.post(url, {**usual, **said}, follow=True)
 
