@@ -351,3 +351,23 @@ class SplitForm(RecordForm):
         super().__init__(*args, **kwargs)
         self.fields["legs"] = LegsField(legs, "Legs of the new section")
         self.fields["legs"].initial = []
+
+
+class BracesDownForm(forms.Form):
+    """When braces come down, for a look ahead; nothing is kept."""
+
+    MOST = 60
+    after = forms.IntegerField(
+        label="Braces come down so many days after the pour",
+        required=False,
+        min_value=0,
+        max_value=MOST,
+        help_text="Left empty: they stand until the backfill of their wall begins.",
+        error_messages={
+            "invalid": f"Give whole days from 0 to {MOST}.",
+            "min_value": f"Give whole days from 0 to {MOST}.",
+            "max_value": f"Give whole days from 0 to {MOST}.",
+        },
+    )
+    after.unit = "days"  # type: ignore[attr-defined]
+    after.narrow = True  # type: ignore[attr-defined]

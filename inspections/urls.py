@@ -2,7 +2,7 @@
 
 from django.urls import URLPattern, URLResolver, include, path
 
-from inspections.views import differences, evidence, handouts, house, lists, point, stage
+from inspections.views import braces, differences, evidence, handouts, house, lists, point, stage
 
 app_name = "inspections"
 
@@ -31,6 +31,7 @@ _house: list[URLPattern | URLResolver] = [
 urlpatterns: list[URLPattern | URLResolver] = [
     path("", lists.home, name="home"),
     path("board/", lists.board, name="board"),
+    path("braces/", braces.braces, name="braces"),
     path("today/", lists.today, name="today"),
     path("asked/", lists.asked, name="asked"),
     path("houses/<int:pk>/", include(_house)),

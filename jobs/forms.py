@@ -270,6 +270,24 @@ class FirmForm(RecordForm):
     )
 
 
+class BracesForm(RecordForm):
+    """How many alignment braces a firm owns."""
+
+    MOST = 5000
+    owned = forms.IntegerField(
+        label="Braces owned",
+        min_value=0,
+        max_value=MOST,
+        error_messages={
+            "required": f"Say how many braces the firm owns: a whole number from 0 to {MOST:,}.",
+            "invalid": f"Give a whole number of braces from 0 to {MOST:,}.",
+            "min_value": "A firm owns no less than 0 braces.",
+            "max_value": f"That is more than {MOST:,} braces; give a whole number up to that.",
+        },
+    )
+    owned.narrow = True  # type: ignore[attr-defined]
+
+
 class StartForm(PasswordMixin, FirmForm):
     """A new firm and the login of its first builder."""
 

@@ -97,6 +97,8 @@ class Firm(models.Model):
 
     name = models.CharField(max_length=120)
     phone = models.CharField(max_length=40, blank=True)
+    #: alignment braces the firm has, wherever they stand; None where nobody said
+    braces_owned = models.PositiveIntegerField(null=True, blank=True)
 
     def __str__(self) -> str:
         return self.name

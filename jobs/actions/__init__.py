@@ -13,7 +13,7 @@ from jobs.actions.colleagues import (
     join_firm_as_new_person,
     withdraw_colleague,
 )
-from jobs.actions.firms import add_firm, start_firm
+from jobs.actions.firms import add_firm, count_braces, start_firm
 from jobs.actions.form_systems import add_form_system, edit_form_system, restore_form_system, retire_form_system
 from jobs.actions.houses import add_house, edit_house, edit_site
 from jobs.actions.people import accept_invitation, end_role, invite, join, withdraw_invitation
@@ -25,6 +25,7 @@ __all__ = [
     "add_form_system",
     "add_house",
     "add_stage",
+    "count_braces",
     "date_stage",
     "edit_form_system",
     "edit_house",

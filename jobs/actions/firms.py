@@ -44,3 +44,24 @@ def start_firm(
     """A new firm and the login of its first builder."""
     person = new_person(email=email, name=name, password=password, phone=phone)
     return add_firm(by=person, name=firm_name, phone=phone, client_id=client_id)
+
+
+@events.once("count_braces")
+def count_braces(*, by: Person, firm: Firm, braces: int, client_id: UUID | None = None) -> Firm:
+    """How many alignment braces the firm has. The number before it stays in the log."""
+    access.require_firm(by, firm)
+    kept = Firm.objects.select_for_update(no_key=True).get(pk=firm.pk)
+    before = kept.braces_owned
+    kept.braces_owned = braces
+    kept.save(update_fields=["braces_owned"])
+    told = f"{braces} brace{'' if braces == 1 else 's'} owned"
+    events.record(
+        client_id=client_id,
+        verb="count_braces",
+        by=by,
+        role=Role.BUILDER,
+        firm=kept,
+        summary=told if before in (None, braces) else f"{told}, {before} before",
+        subject=kept,
+    )
+    return kept

@@ -64,6 +64,7 @@ ENTRIES: dict[str, Entry] = {
     # Sent on to the first screen of the role.
     "inspections:home": Entry(get=only(*LOGGED_IN, status=302), post=NO_SUCH_METHOD),
     "inspections:board": Entry(get=only(*LOGGED_IN), post=NO_SUCH_METHOD),
+    "inspections:braces": Entry(get=only("builder", STRANGER), post=only("builder", STRANGER, status=422)),
     "inspections:today": Entry(get=only(*LOGGED_IN), post=NO_SUCH_METHOD),
     "inspections:asked": Entry(get=only(*LOGGED_IN), post=NO_SUCH_METHOD),
     "inspections:house": Entry(get=EVERY_MEMBER, post=NO_SUCH_METHOD, args=of_house),

@@ -58,7 +58,10 @@ _OF_HOUSE = (
     *("jobs:plan_edit", "jobs:plan_spec", "jobs:plan_import", "jobs:revisions"),
 )
 _OF_POUR = tuple(f"inspections:weather{page}" for page in ("", "_decide", "_forms", "_order", "_strength"))
-_OWN = ("inspections:board", "jobs:firm", "jobs:house_new", "jobs:form_systems", "jobs:form_system_new")
+_OWN = (
+    *("inspections:board", "inspections:braces", "jobs:firm", "jobs:house_new"),
+    *("jobs:form_systems", "jobs:form_system_new"),
+)
 #: Who looks, name of the address, its arguments: those of `Told.args` by name, others as written.
 PAGES: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     (NOBODY, "login", ()),

@@ -17,6 +17,8 @@ from jobs import actions
 from jobs.models import Firm, Person
 
 PASSWORD = "frost-line-48"
+#: Enough for a house at a time, a few short where two full walls stand at once.
+BRACES_OWNED = 84
 CAST = {
     "builder": ("maren@oldacre.example", "Maren Oldacre", "555-0141"),
     "field_lead": ("tobias@oldacre.example", "Tobias Reedmarsh", "555-0142"),
@@ -69,6 +71,7 @@ def fill() -> Firm:
         }
     )
     firm = actions.add_firm(by=people.builder, name="Oldacre Homes", phone="555-0140")
+    actions.count_braces(by=people.builder, firm=firm, braces=BRACES_OWNED)
     today = timezone.localdate()
     give_weather(tell(firm, people, today), people.field_lead, today)
     return firm
