@@ -10,10 +10,9 @@ from zoneinfo import ZoneInfo
 
 from django import forms
 
-from inspections.forms import LegsField, ReadingField
+from inspections.forms import ReadingField
 from inspections.pours.checks import WrongSaid
-from inspections.pours.curve_text import CurveField
-from inspections.pours.kinds import ALIGNMENT, CYLINDER, ESTIMATE, LEVEL, MIX, MOMENT, TEMPERATURE, TRUCK, Kind
+from inspections.pours.kinds import ALIGNMENT, CYLINDER, ESTIMATE, LEVEL, MOMENT, TEMPERATURE, TRUCK, Kind
 from inspections.pours.models import CylinderBreak, LevelReading, PourMoment, PourRecord, TemperatureReading, TruckLoad
 from jobs.fields import AmountField, out_of_range
 from jobs.forms import RecordForm
@@ -252,41 +251,6 @@ def step_of(load: TruckLoad | None) -> str:
     return "empty" if load.decision == TruckLoad.Decision.ACCEPTED and load.ended is None else "correct"
 
 
-class MixForm(PourForm):
-    """What is agreed before the first truck."""
-
-    kind = MIX
-    large = (
-        "slump_in", "approved_by", "least_f", "most_f", "limit_min", "mix", "air_percent", "cement_lb", "water_ratio",
-        "curve", "protection", "note",
-    )  # fmt: skip
-
-    slump_in = _number("Slump", "in", 0, 12, required=True)
-    approved_by = _text(
-        "Slump approved by", 120, required=True, error_messages={"required": "Say who approved the slump."}
-    )
-    least_f = _number("Concrete at discharge, at least", "°F", 35, 110, required=True)
-    most_f = _number("at most", "°F", 35, 120, required=True)
-    limit_min = _number("From batching to empty, at most", "min", 20, 240, required=True)
-    mix = _text("Mix, as the plant names it", 60)
-    air_percent = _number("Air", "%", 0, 15)
-    cement_lb = _number("Cement and other binder in a yard", "lb", 200, 1200)
-    water_ratio = _number("Water by cement", "lb/lb", 0.25, 0.9)
-    curve = CurveField(label="Strength by age")
-    protection = _text("Protection on site")
-    note = _text("Note")
-
-    def __init__(self, *args: Any, every: Sequence[str] = (), is_wall: bool = True, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        if not is_wall:
-            del self.fields["cement_lb"], self.fields["water_ratio"], self.fields["curve"]
-        self.fields["legs"] = LegsField(every or self.legs, "Legs that are filled together")
-        self.initial["legs"] = list(self.legs)
-
-    def chosen(self) -> list[str]:
-        return list(self.cleaned_data["legs"])
-
-
 class LevelForm(PourForm):
     """How far down the concrete stands on one leg, read with a tape. ``next_leg`` is the one read longest ago."""
 
@@ -407,5 +371,5 @@ class EstimateForm(PourForm):
 
 FORMS: dict[str, type[PourForm]] = {
     form.kind.key: form
-    for form in (TruckForm, MixForm, LevelForm, TemperatureForm, AlignmentForm, MomentForm, CylinderForm, EstimateForm)
+    for form in (TruckForm, LevelForm, TemperatureForm, AlignmentForm, MomentForm, CylinderForm, EstimateForm)
 }

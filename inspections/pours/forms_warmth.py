@@ -1,7 +1,9 @@
-"""What is typed of a wall's warmth: a logger's file, what keeps the wall warm. And which form writes which record."""
+"""What is typed of a mix and of a wall's warmth: what is agreed, a logger's file, what keeps the wall warm. And which
+form writes which record."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from typing import Any, Final
 
@@ -9,10 +11,12 @@ from django import forms
 from django.core.files.uploadedfile import UploadedFile
 from django.utils.datastructures import MultiValueDict
 
+from inspections.forms import LegsField
 from inspections.pours.checks import CLOCKS_DIFFER
+from inspections.pours.curve_text import CurveField
 from inspections.pours.forms import FORMS as PLAIN
 from inspections.pours.forms import NOW, PourForm, _day, _number, _text, _time
-from inspections.pours.kinds import LOGGER, PROTECTION, clock_words
+from inspections.pours.kinds import LOGGER, MIX, PROTECTION, clock_words
 from inspections.pours.models import TemperatureReading
 
 #: Bytes of a logger's file.
@@ -21,6 +25,41 @@ _Place = TemperatureReading.Place
 #: Where a logger of a wall can lie, the usual place first.
 PLACES: Final = (_Place.CORE_MIDDLE, _Place.CORE_TOP, _Place.NORTH_CORNER, _Place.FACE, _Place.AIR)
 NO_TEXT: Final = "This is no text. Save it from the logger's program as CSV, not as a workbook, and bring that."
+
+
+class MixForm(PourForm):
+    """What is agreed before the first truck."""
+
+    kind = MIX
+    large = (
+        "slump_in", "approved_by", "least_f", "most_f", "limit_min", "mix", "air_percent", "cement_lb", "water_ratio",
+        "curve", "protection", "note",
+    )  # fmt: skip
+
+    slump_in = _number("Slump", "in", 0, 12, required=True)
+    approved_by = _text(
+        "Slump approved by", 120, required=True, error_messages={"required": "Say who approved the slump."}
+    )
+    least_f = _number("Concrete at discharge, at least", "°F", 35, 110, required=True)
+    most_f = _number("at most", "°F", 35, 120, required=True)
+    limit_min = _number("From batching to empty, at most", "min", 20, 240, required=True)
+    mix = _text("Mix, as the plant names it", 60)
+    air_percent = _number("Air", "%", 0, 15)
+    cement_lb = _number("Cement and other binder in a yard", "lb", 200, 1200)
+    water_ratio = _number("Water by cement", "lb/lb", 0.25, 0.9)
+    curve = CurveField(label="Strength by age")
+    protection = _text("Protection on site")
+    note = _text("Note")
+
+    def __init__(self, *args: Any, every: Sequence[str] = (), is_wall: bool = True, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not is_wall:
+            del self.fields["cement_lb"], self.fields["water_ratio"], self.fields["curve"]
+        self.fields["legs"] = LegsField(every or self.legs, "Legs that are filled together")
+        self.initial["legs"] = list(self.legs)
+
+    def chosen(self) -> list[str]:
+        return list(self.cleaned_data["legs"])
 
 
 class LoggerForm(PourForm):
@@ -156,6 +195,11 @@ class ProtectionForm(PourForm):
         return super().clean()
 
 
-FORMS: Final[dict[str, type[PourForm]]] = {**PLAIN, LOGGER.key: LoggerForm, PROTECTION.key: ProtectionForm}
+FORMS: Final[dict[str, type[PourForm]]] = {
+    **PLAIN,
+    MIX.key: MixForm,
+    LOGGER.key: LoggerForm,
+    PROTECTION.key: ProtectionForm,
+}
 #: Records that only a wall has.
 WALLS_ONLY: Final = frozenset({LOGGER.key, PROTECTION.key})
