@@ -226,8 +226,9 @@ _ROLE_NAMES = {
 
 
 def role_words(roles: tuple[Role, ...]) -> str:
-    """'the inspector or the engineer of record'."""
-    return " or ".join(_ROLE_NAMES[r] for r in roles)
+    """'the inspector or the engineer of record', 'the field lead, the builder or the engineer of record'."""
+    names = [_ROLE_NAMES[r] for r in roles]
+    return " or ".join(filter(None, (", ".join(names[:-1]), names[-1]))) if names else ""
 
 
 #: Each says what is missing, what to do next, and who does it.

@@ -215,18 +215,19 @@ def needed_by(legs: Iterable[LegFacts], fill: Fill) -> list[tuple[tuple[str, ...
 
 def told_at(point: Point, legs: Iterable[LegFacts]) -> list[str]:
     """What whoever releases a point of a fill must know: 'Legs A to E: 1,400 psi needed, filled before the slab is in;
-    900 psi needed, filled with the slab in.', and how it is shown. Of any other point nothing."""
-    fill = next((fill for fill in FILLS.values() if fill.point == point.key), None)
-    if point.key == BALANCE:
-        fill = FILLS[Stage.FROST_BACKFILL]
-    if fill is None:
-        return []
-    said = [f"{leg_words(names)}: {'; '.join(need_words(x) for x in asked)}." for names, asked in needed_by(legs, fill)]
-    return [*(f"{each[0].upper()}{each[1:]}" for each in said), *([SHOWN] if said else [])]
+    900 psi needed, filled with the slab in.', and at the point of strength how it is shown. Of other points nothing."""
+    fills = [*((fill.point, fill) for fill in FILLS.values()), (BALANCE, FILLS[Stage.FROST_BACKFILL])]
+    said = [
+        f"{leg_words(names)}: {'; '.join(need_words(each) for each in asked)}."
+        for key, fill in fills
+        if key == point.key
+        for names, asked in needed_by(legs, fill)
+    ]
+    return [*(f"{each[0].upper()}{each[1:]}" for each in said), *([SHOWN] if said and point.key != BALANCE else [])]
 
 
 def need_words(asked: Need) -> str:
-    """'1,400 psi needed, filled before the slab is in', or that the engineer of record says it."""
+    """'1,400 psi needed, filled before the slab is in', or that it is for the engineer of record."""
     if asked.psi is None:
-        return f"{STATE_WORDS[asked.state]}, as the engineer of record says"
+        return f"for the engineer of record alone to release, {STATE_WORDS[asked.state]}"
     return f"{asked.psi:,} psi needed, {STATE_WORDS[asked.state]}"

@@ -150,7 +150,7 @@ def _cells(fill: Fill, asked: tuple[Need, ...]) -> tuple[str, ...]:
 def _cell(asked: Need | None) -> str:
     if asked is None:
         return "not filled so"
-    return "the engineer of record says" if asked.psi is None else f"{asked.psi:,} psi"
+    return "the engineer of record alone releases it" if asked.psi is None else f"{asked.psi:,} psi"
 
 
 def _in(length: Length) -> str:

@@ -11,6 +11,7 @@ from inspections.handouts import cutting, document, orders, steel, tables
 from inspections.handouts.crew import crew
 from takeoff.orders import order_lines
 from takeoff.plan import Stage
+from takeoff.results import WallState
 from tests.inspections.printed import ADDRESS, example, locked, subject, words
 
 
@@ -71,6 +72,26 @@ def test_every_check_of_the_steel_is_told_with_its_verdict_and_the_caution(junip
     assert "Is the steel enough?" in said
     assert "the local code and the engineer of record decide" in said
     assert crew(subject(juniper, Stage.WATERPROOFING)).steel is None
+
+
+def test_how_strong_each_wall_must_be_before_it_is_filled_against_is_told_with_how_it_is_shown(juniper):
+    printed = subject(juniper, Stage.FINAL_BACKFILL)
+    table = crew(printed).needed
+    assert table is not None and table.heads == ("Filled before the slab is in", "Filled with the slab in")
+    needed = [leg.strength for leg in printed.facts.legs if WallState.FINISHED in leg.strength]
+    asked = {
+        tuple(f"{states[state]:,} psi" for state in (WallState.BEFORE_SLAB, WallState.FINISHED)) for states in needed
+    }
+    assert {cells for _, cells in table.rows} == asked
+    assert crew(subject(juniper, Stage.FULL_WALL)).needed == table
+    assert crew(subject(juniper, Stage.WATERPROOFING)).needed is None
+    for part, psi in (
+        ("crew", table.rows[0][1][0]),
+        ("request", f"{table.rows[0][1][0]} needed, filled before the slab"),
+    ):
+        said = words(document.page(printed, ADDRESS, part).html)
+        assert psi in said and "cylinders cured beside the wall" in said and "less a tenth" in said
+    assert "the builder's release does not count there" in words(document.page(printed, ADDRESS, "crew").html)
 
 
 def test_a_wall_that_is_not_enough_says_so_on_paper(cast):

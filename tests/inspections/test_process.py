@@ -10,6 +10,7 @@ from django.core.management import call_command
 from inspections.process import EvidenceKind, PointKind
 from inspections.sheet import process_sheet
 from inspections.stages import BY_KIND, DEFAULT_ORDER, STAGES, WAIVED_WHEN_LOW
+from inspections.strength import FILLS
 from jobs.frozen import Facts, facts_from_json, facts_to_json
 from jobs.plans import facts_of
 from takeoff.compute import compute
@@ -74,6 +75,11 @@ def test_choices_are_offered_where_asked_and_units_where_measured():
 def test_what_is_waived_under_low_fill_is_bracing_never_strength():
     """IRC R404.1.7: bracing is not required under 4 ft of unbalanced fill; strength always is."""
     assert {"held_foot", "held_top"} == WAIVED_WHEN_LOW
+
+
+def test_a_fill_and_nothing_else_says_that_it_waits_for_strength():
+    told = {operation.key for stage in STAGES for operation in stage.operations if operation.waits}
+    assert told == {fill.operation for fill in FILLS.values()}
 
 
 def test_only_later_stages_bury():
