@@ -1,18 +1,59 @@
 """What every test shares."""
 
-from collections.abc import Iterator
+import pickle
+from collections.abc import Callable, Iterator
+from functools import lru_cache
+from typing import Any
 
 import pytest
 from django.conf import settings
 from django.db import connection
 
+from jobs import plans
+from takeoff.results import Takeoff
+
 #: The people and the house that most tests of pages and actions need.
 pytest_plugins = ["tests.cast"]
+#: How many takeoffs are kept.
+KEPT = 64
 
 
 def pytest_configure() -> None:
     """Passwords in tests need not be slow to guess."""
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """A test that asks for no database sees the same on any: it looks once."""
+    for item in items:
+        asks = {"db", "transactional_db", "django_db_setup"} & set(getattr(item, "fixturenames", ()))
+        if not asks and item.get_closest_marker("django_db") is None:
+            item.add_marker("look")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _each_plan_is_taken_off_once() -> Iterator[None]:
+    """The engine is pure and what it hands back is frozen: the few plans that most tests lock are worked out once."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(plans, "compute", lru_cache(maxsize=KEPT)(plans.compute))
+        patch.setattr(plans, "facts_of", _once_each(plans.facts_of))
+        frozen = _once_each(lambda takeoff, work=plans.frozen_to_json: pickle.dumps(work(takeoff)))
+        patch.setattr(plans, "frozen_to_json", lambda takeoff: pickle.loads(frozen(takeoff)))
+        yield
+
+
+def _once_each(work: Callable[[Takeoff], Any]) -> Callable[[Takeoff], Any]:
+    """The same, asked once of each takeoff while it is kept."""
+    kept: dict[int, tuple[Takeoff, Any]] = {}
+
+    def answer(takeoff: Takeoff) -> Any:
+        if id(takeoff) not in kept:
+            if len(kept) >= KEPT:
+                kept.clear()
+            kept[id(takeoff)] = takeoff, work(takeoff)
+        return kept[id(takeoff)][1]
+
+    return answer
 
 
 @pytest.fixture(autouse=True)

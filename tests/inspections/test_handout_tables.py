@@ -14,6 +14,8 @@ from takeoff.plan import Stage
 from takeoff.results import WallState
 from tests.inspections.printed import ADDRESS, example, locked, subject, words
 
+pytestmark = pytest.mark.look
+
 
 # -- crew sheet ------------------------------------------------------------------------------------
 def test_the_course_table_adds_up_to_the_units_of_the_stage(juniper):

@@ -38,6 +38,8 @@ from tests.inspections.printed import ADDRESS, example, locked, subject, words
 from tests.inspections.world import Site
 from tests.takeoff import plans as sample_plans
 
+pytestmark = pytest.mark.look
+
 EXAMPLES = sorted((Path(settings.BASE_DIR) / "jobs" / "examples").glob("*.json"))
 
 
@@ -55,7 +57,6 @@ def pages(content: bytes) -> int:
 
 
 # -- every stage of every plan ---------------------------------------------------------------------
-@pytest.mark.look
 @pytest.mark.slow
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_every_stage_of_every_example_prints(cast, path):
@@ -76,7 +77,6 @@ SAMPLES = (
 )
 
 
-@pytest.mark.look
 @pytest.mark.slow
 @pytest.mark.parametrize(("turn", "name"), list(enumerate(SAMPLES)), ids=SAMPLES)
 def test_every_stage_of_every_sample_plan_has_its_tables_and_one_goes_to_paper(cast, turn, name):

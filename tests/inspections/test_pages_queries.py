@@ -86,6 +86,7 @@ def queries(act: Callable[[], object]) -> int:
     return len(seen)
 
 
+@pytest.mark.look
 @pytest.mark.parametrize(("part", "screen"), [("builder", "board"), ("field_lead", "today"), ("inspector", "asked")])
 def test_a_list_costs_the_same_for_3_houses_and_for_300(cast: Cast, clients: dict[str, Client], part, screen):
     site = RealSite(cast)

@@ -104,6 +104,7 @@ def _many_houses(count: int, person) -> list[House]:
     return houses
 
 
+@pytest.mark.look
 @pytest.mark.slow
 def test_three_hundred_houses_take_as_many_queries_as_three(cast):
     houses = _many_houses(300, cast.builder)

@@ -30,6 +30,8 @@ from tests.inspections.visitor import read
 from tests.inspections.world import evidence_for
 from tests.takeoff.plans import garage
 
+pytestmark = pytest.mark.look  # what is worked out and shown does not depend on the database
+
 
 @pytest.fixture
 def site(cast) -> RealSite:

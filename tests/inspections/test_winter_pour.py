@@ -23,6 +23,8 @@ from tests.inspections.real import document
 from tests.inspections.test_winter_window import Bare, days, give, today, url, words
 from tests.takeoff.plans import rectangle
 
+pytestmark = pytest.mark.look  # what is worked out and shown does not depend on the database
+
 
 @pytest.fixture
 def house(cast) -> Bare:

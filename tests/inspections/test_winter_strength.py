@@ -13,6 +13,8 @@ from takeoff.strength.needed import StrengthNeeded
 from tests.inspections.test_winter_pour import locked
 from tests.inspections.test_winter_window import Bare, give, today, url, words
 
+pytestmark = pytest.mark.look  # what is worked out and shown does not depend on the database
+
 
 @pytest.fixture
 def house(cast, clients) -> Bare:

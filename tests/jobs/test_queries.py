@@ -51,6 +51,7 @@ def test_ended_roles_show_no_house(cast):
     assert queries.houses_list(cast.inspector) == []
 
 
+@pytest.mark.look
 @pytest.mark.slow
 @pytest.mark.parametrize("count", [3, 300])
 def test_houses_list_takes_three_queries(db, count, django_assert_num_queries):
