@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -14,6 +14,8 @@ from django.utils import timezone
 from inspections import states
 from inspections.page_queries import pictures, words
 from inspections.page_queries.mine import Mine, mine
+from inspections.pours import decisions
+from inspections.pours.decisions import Decided
 from inspections.process import CLOSES
 from inspections.states import Move
 from jobs.models import HouseStage, Person, Role
@@ -102,14 +104,16 @@ class BoardRow:
 
 
 def board(person: Person, page: str | None, now: datetime | None = None) -> tuple[Page[Any], list[BoardRow]]:
-    """One page of the board. Thirteen queries, however many houses (two more the first time a plan is drawn)."""
+    """One page of the board. Fourteen queries, however many houses (two more the first time a plan is drawn, two where
+    a decision to pour stands)."""
     now = now or timezone.now()
     found = mine(person)
     dates = _dates([m.house.pk for m in found])
     moves = {m.house.pk: states.next_moves(m.ledger) for m in found}
+    decided = decisions.told_of(found, now)
     rows = []
     for each in found:
-        dues = list(_dated(each, moves[each.house.pk], dates, now))
+        dues = [*_decided(decided[each.house.pk], now), *_dated(each, moves[each.house.pk], dates, now)]
         rows.append(BoardRow(each, _needs(each, moves[each.house.pk], dues), dues))
     rows.sort(key=lambda row: (row.needs.rank, row.mine.house.name.lower(), row.mine.house.pk))
     shown = Paginator(rows, PAGE).get_page(page)
@@ -161,6 +165,14 @@ def _dated(each: Mine, moves: list[Move], dates: Mapping[int, HouseStage], now: 
             yield from _day(f"{row.title}, done", stage.planned_end_date, today, url)
     if house.buried_by_date:
         yield from _day("Buried by", house.buried_by_date, today)
+
+
+def _decided(rows: Iterable[Decided], now: datetime) -> Iterator[Due]:
+    """Decisions on pours that are near, or that need a look or another decision."""
+    for row in rows:
+        text, late = row.due
+        if late or row.decision.first_at <= now + timedelta(days=SOON):
+            yield Due(text, late, row.url)
 
 
 def _day(what: str, day: date, today: date, url: str = "") -> Iterator[Due]:

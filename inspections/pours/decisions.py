@@ -7,7 +7,7 @@ made under; nothing of that is stored.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Final
@@ -36,6 +36,8 @@ NO = PourDecision.Verdict.NO
 LOOKS: Final = (48, 24, 2)
 #: A forecast older than this is said to be old.
 STALE_AFTER: Final = timedelta(hours=24)
+#: Nobody decides on a pour longer ahead than this.
+LONGEST_AHEAD: Final = timedelta(days=60)
 #: Who hears of it where a decision no longer holds.
 TELL: Final = "Tell plant, pump and inspector."
 
@@ -44,11 +46,6 @@ TELL: Final = "Tell plant, pump and inspector."
 def of_stage(stage: int) -> list[PourDecision]:
     """All decisions of a stage that were not corrected, latest first. One query."""
     return list(_rows().filter(stage=stage))
-
-
-def of_house(house: int) -> list[PourDecision]:
-    """All of a house. One query."""
-    return list(_rows().filter(house=house))
 
 
 def _rows() -> Any:
@@ -169,9 +166,18 @@ class Decided:
     @property
     def is_worse(self) -> bool:
         """Whether the newest weather asks for more than was decided and than the guide said then."""
-        if self.now is None or self.decision.verdict == NO:
-            return False
-        return _rank(self.now.key) > max(_rank(self.decision.verdict), _rank(self.decision.answer))
+        return self.now is not None and is_worse(self.decision, self.now)
+
+    @property
+    def due(self) -> tuple[str, bool]:
+        """What a list of things to do says of it, and whether that is late."""
+        first = words.moment(self.house, self.decision.first_at)
+        what = f"{self.stage}, {self.decision.get_verdict_display()} for {first}"
+        if self.is_worse and self.now is not None:
+            return f"{what}: the newest weather says {self.now.verdict.value}, decide again", True
+        if self.look.is_due:
+            return f"{what}: look at the weather again", True
+        return what, False
 
     @property
     def is_better(self) -> bool:
@@ -264,6 +270,12 @@ class Decided:
         return f"sms:?body={quote(self.message)}"
 
 
+def is_worse(decision: PourDecision, now: Answer) -> bool:
+    """Whether this answer asks for more than was decided and than the guide said then; never after a no."""
+    decided = max(_rank(decision.verdict), _rank(decision.answer))
+    return decision.verdict != NO and _rank(now.key) > decided
+
+
 def _rank(key: str) -> int:
     return STRICTER.index(PourDecision.Verdict(key))
 
@@ -284,29 +296,63 @@ def weather_words(house: House, source: WeatherSource) -> str:
 
 
 # -- for the pages -------------------------------------------------------------------------------------
-def told(each: Mine, now: datetime, stage: StageRow | None = None, legs: Sequence[str] = ()) -> list[Decided]:
-    """Standing decisions of a house that lie ahead, or of one stage (and legs of it) with those whose hours are past.
-    One query where nothing stands, two and a text of weather for each that does."""
-    found = of_house(each.house.pk) if stage is None else of_stage(stage.pk)
-    left = standing(found, poured_in(each.ledger))
+def told(each: Mine, now: datetime, stage: StageRow, legs: Sequence[str] = ()) -> list[Decided]:
+    """Standing decisions of a stage (and legs of it), those whose hours are past last. One query where nothing stands,
+    else three."""
+    left = standing(of_stage(stage.pk), poured_in(each.ledger))
     left = [(row, own) for row, own in left if not legs or set(own) & set(legs)]
-    if stage is None:
-        left = [(row, own) for row, own in left if row.until > now]
-    if not left:
-        return []
-    sources = reading.of_house(each.house) if any(row.until > now for row, _ in left) else []
-    return sorted(_told(each, left, sources, now), key=lambda row: (row.is_past, row.decision.first_at))
+    found = _told([(each, left)], now)[each.house.pk]
+    return sorted(found, key=lambda row: (row.is_past, row.decision.first_at))
 
 
-def _told(
-    each: Mine, left: Iterable[tuple[PourDecision, tuple[str, ...]]], sources: Sequence[WeatherSource], now: datetime
+def told_of(houses: Iterable[Mine], now: datetime) -> dict[int, list[Decided]]:
+    """House row id -> its standing decisions that lie ahead, soonest first. One query where nothing stands, else three,
+    however many houses."""
+    mine = {each.house.pk: each for each in houses}
+    found: dict[int, list[PourDecision]] = {key: [] for key in mine}
+    for row in _rows().filter(house__in=mine, at__gte=now - LONGEST_AHEAD):
+        found[row.house_id].append(row)
+    left = [
+        (mine[key], [pair for pair in standing(rows, poured_in(mine[key].ledger)) if pair[0].until > now])
+        for key, rows in found.items()
+    ]
+    out = _told(left, now)
+    return {key: sorted(out[key], key=lambda row: row.decision.first_at) for key in mine}
+
+
+#: A decision with its legs.
+_Pair = tuple[PourDecision, tuple[str, ...]]
+
+
+def _told(left: Sequence[tuple[Mine, Sequence[_Pair]]], now: datetime) -> dict[int, list[Decided]]:
+    ahead = [row for _, pairs in left for row, _ in pairs if row.until > now]
+    sources = _sources(ahead)
+    chosen = {row.pk: newest(sources.get(row.house_id, ()), row) for row in ahead}
+    reading.load([source for source in chosen.values() if source is not None], now)
+    return {each.house.pk: list(_rows_of(each, pairs, chosen, now)) for each, pairs in left}
+
+
+def _sources(ahead: Sequence[PourDecision]) -> dict[int, list[WeatherSource]]:
+    """House row id -> its weather that reaches to the hours decided on, latest first, without its text. One query."""
+    out: dict[int, list[WeatherSource]] = {}
+    if not ahead:
+        return out
+    first = min(row.first_at for row in ahead)
+    found = WeatherSource.objects.filter(house__in={row.house_id for row in ahead}, last_at__gte=first)
+    for source in found.select_related("by", "house").defer("text"):
+        out.setdefault(source.house_id, []).append(source)
+    return out
+
+
+def _rows_of(
+    each: Mine, pairs: Iterable[_Pair], chosen: Mapping[int, WeatherSource | None], now: datetime
 ) -> Iterator[Decided]:
-    for row, own in left:
+    for row, own in pairs:
         stage = each.ledger.stage(row.stage_id)
         assert stage is not None
-        source = newest(sources, row)
+        source = chosen.get(row.pk)
         url = reverse("inspections:weather_decide", args=[each.house.pk, stage.pk])
-        found = anew(row, source, each.house.timezone) if row.until > now else None
+        found = anew(row, source, each.house.timezone, now) if row.until > now else None
         yield Decided(row, own, words.where(own), stage.title, each.house, url, now, found, source)
 
 
@@ -319,12 +365,13 @@ def newest(sources: Iterable[WeatherSource], decision: PourDecision) -> WeatherS
     )
 
 
-def anew(decision: PourDecision, source: WeatherSource | None, zone: str) -> Answer:
-    """The guide's answer by this weather, under the conditions of the decision."""
+def anew(decision: PourDecision, source: WeatherSource | None, zone: str, now: datetime) -> Answer:
+    """The guide's answer by this weather, under the conditions of the decision. ``now`` says on which year a typical
+    year is laid; it goes on into the next."""
     series: Series | None = None
     if source is not None:
         try:
-            series = reading.series_of(source, decision.first_at.astimezone(ZoneInfo(zone)))
+            series = reading.series_of(source, now)
         except (WeatherError, Refused):
             series = None
     asked = Conditions(decision.conditions, USUAL, zone)

@@ -61,7 +61,8 @@ def sent_before(request: PersonRequest, kind: type[RecordT], **where: Any) -> Re
 def decided(each: Mine, stage: StageRow | None = None, legs: Sequence[str] = ()) -> dict[str, Any]:
     """What the pages of a house, a stage and a pour tell of decisions to pour: those that stand, whether one of them no
     longer holds, which is told first, and whether the person may decide anew."""
-    rows = decisions.told(each, timezone.now(), stage, legs)
+    now = timezone.now()
+    rows = decisions.told(each, now, stage, legs) if stage else decisions.told_of([each], now)[each.house.pk]
     return {"decided": rows, "flipped": any(row.is_worse for row in rows), "decides": Role.BUILDER in each.roles}
 
 

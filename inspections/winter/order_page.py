@@ -11,6 +11,7 @@ from django.template.loader import render_to_string
 
 from inspections.handouts.document import printed, qr, titleblock
 from inspections.handouts.orders import slump
+from inspections.pours import decisions
 from inspections.winter.air import AHEAD_H, PourAir, pour_air
 from inspections.winter.asked import Asked, closed_words
 from inspections.winter.conditions import Conditions
@@ -148,10 +149,11 @@ def _wall_ft2(pour: Planned | None, core_in: float | None) -> float:
 
 
 def _more(about: Asked, asked: Conditions, found: Planned | str, air: PourAir | str) -> Iterable[Problem]:
-    """What the order itself does not say: a day off, why trucks are not spaced, why temperatures are missing."""
-    closed = closed_words(about, asked["pour_day"])
-    if closed:
-        yield Problem(Severity.WARNING, closed)
+    """What the order itself does not say: a decision that no longer holds, a day off, why trucks are not spaced, why
+    temperatures are missing."""
+    for said in (_turned(about), closed_words(about, asked["pour_day"])):
+        if said:
+            yield Problem(Severity.WARNING, said)
     if isinstance(air, str):
         yield Problem(Severity.WARNING, air)
     elif air.known_h < AHEAD_H and not air.is_cold:
@@ -159,6 +161,17 @@ def _more(about: Asked, asked: Conditions, found: Planned | str, air: PourAir | 
         yield Problem(Severity.WARNING, said)
     if isinstance(found, str) and about.kind is not Stage.FOOTING and about.plan and about.plan.spec.concrete.slump_in:
         yield Problem(Severity.WARNING, f"Trucks are not spaced: {found}")
+
+
+def _turned(about: Asked) -> str:
+    """That the decision this order follows no longer holds."""
+    if about.decided is None:
+        return ""
+    source = decisions.newest(about.sources, about.decided)
+    found = decisions.anew(about.decided, source, about.house.timezone, about.now)
+    if not decisions.is_worse(about.decided, found):
+        return ""
+    return f"The newest weather says {found.verdict.value} for the hours decided: decide again before this is sent."
 
 
 def _rows(

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
+from contextlib import suppress
 from datetime import date, datetime
-from functools import lru_cache
 from typing import Any
 
 from jobs.exceptions import Refused
@@ -94,15 +95,42 @@ def _read(kind: str, text: str, zone_name: str, year: int) -> Series:
     return from_highs_and_lows(days_of(text), zone)
 
 
+#: Hours kept read, of all records together: some hundred forecasts, or a dozen typical years.
+MOST_HOURS_KEPT = 300_000
+#: A record (row id and time), the zone it is read in, the year a typical year is laid on.
+_Key = tuple[int, datetime, str, int]
+_kept: dict[_Key, Series] = {}
+
+
 def series_of(source: WeatherSource, start: datetime) -> Series:
     """The hours of a record. Records never change, so what was read of one is kept for a while."""
-    return _kept(source.pk, source.at, source.house.timezone, start.year)
+    key = _key(source, start)
+    if key not in _kept:
+        kind, text = WeatherSource.objects.values_list("kind", "text").get(pk=source.pk)
+        _keep(key, _read(kind, text, source.house.timezone, start.year))
+    return _kept[key]
 
 
-@lru_cache(maxsize=16)
-def _kept(pk: int, _at: datetime, zone_name: str, year: int) -> Series:
-    kind, text = WeatherSource.objects.values_list("kind", "text").get(pk=pk)
-    return _read(kind, text, zone_name, year)
+def load(sources: Iterable[WeatherSource], start: datetime) -> None:
+    """Read those records that are not read yet, with one query for all of them; one that cannot be read is left to
+    :func:`series_of`, which says why."""
+    wanted = {source.pk: _key(source, start) for source in sources}
+    missing = [pk for pk, key in wanted.items() if key not in _kept]
+    if not missing:
+        return
+    for pk, kind, text in WeatherSource.objects.filter(pk__in=missing).values_list("pk", "kind", "text"):
+        with suppress(WeatherError):
+            _keep(wanted[pk], _read(kind, text, wanted[pk][2], start.year))
+
+
+def _key(source: WeatherSource, start: datetime) -> _Key:
+    return source.pk, source.at, source.house.timezone, start.year
+
+
+def _keep(key: _Key, found: Series) -> None:
+    while _kept and sum(len(each.hours) for each in _kept.values()) + len(found.hours) > MOST_HOURS_KEPT:
+        _kept.pop(next(iter(_kept)), None)
+    _kept[key] = found
 
 
 def of_house(house: House) -> list[WeatherSource]:

@@ -13,6 +13,8 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from inspections import queries
+from inspections.page_queries.mine import Mine
 from inspections.pours import decisions
 from inspections.pours.decisions import Look, look, plain, standing
 from inspections.pours.kinds import is_against
@@ -26,6 +28,7 @@ from takeoff.closed_days import closed_day, next_working_day
 from takeoff.plan import Stage
 from takeoff.weather.decide import Verdict
 from takeoff.weather.highs_lows import Day, from_highs_and_lows
+from tests.factories import HouseFactory
 from tests.inspections.real import RealSite, document
 from tests.inspections.test_winter_window import CHICAGO, Bare, give, today, url, words
 
@@ -287,6 +290,48 @@ def test_nobody_is_proposed_a_sunday_or_a_holiday():
     assert next_working_day(date(2026, 11, 25)) == date(2026, 11, 27)
     # Friday, Saturday is Independence Day, then a Sunday
     assert next_working_day(date(2026, 7, 3)) == date(2026, 7, 6)
+
+
+def test_an_order_for_hours_that_turned_says_so_before_it_is_sent(site, clients):
+    give(clients["builder"], site, *[COLD] * 13)
+    decide(clients["builder"], site, "protect", hours(covers="on", base_warm="on"))
+    turned = "The newest weather says no for the hours decided: decide again before this is sent."
+    assert turned not in see(clients["builder"], site, "weather_order")
+    give(clients["builder"], site, *[BITTER] * 13)
+    assert turned in see(clients["builder"], site, "weather_order")
+
+
+def test_the_board_puts_a_house_whose_weather_turned_first(site, clients):
+    give(clients["builder"], site, *[COLD] * 13)
+    decide(clients["builder"], site, "protect", hours(covers="on", base_warm="on"))
+    board = reverse("inspections:board")
+    due = "Full-height wall, go with protection for "
+    assert due in words(clients["builder"].get(board)) and "decide again" not in words(clients["builder"].get(board))
+    give(clients["builder"], site, *[BITTER] * 13)
+    page = clients["builder"].get(board)
+    assert ": the newest weather says no, decide again" in words(page) and page.context["rows"][0].needs.late
+
+
+def test_decisions_of_many_houses_take_three_queries(cast, django_assert_num_queries):
+    houses = [cast.house, *(HouseFactory(firm=cast.firm, name=f"Lot {n}") for n in (40, 41))]
+    sites = [(house, plans.lock(by=cast.builder, house=house, document=document("kettle-road"))) for house in houses]
+    typed = [{"on": f"{today() + timedelta(days=n)}", "high_f": 60, "low_f": 50, "wind_mph": 5} for n in range(9)]
+    first = timezone.now() + timedelta(days=2)
+    for house, revision in sites:
+        WeatherSource.objects.create(
+            house=house, kind="typed", text=json.dumps(typed), source="typed", by=cast.builder,
+            first_at=first - timedelta(days=3), last_at=first + timedelta(days=5),
+        )  # fmt: skip
+        PourDecision.objects.create(
+            house=house, stage=house.stages.get(kind=Stage.FULL_WALL), revision=revision, legs=["South"],
+            by=cast.builder, role="builder", verdict="go", answer="go", first_at=first,
+            until=first + timedelta(hours=4), conditions={"thickness_in": 8.0, "concrete_f": 60.0},
+        )  # fmt: skip
+    mine = [Mine(cast.builder.pk, house, frozenset(), queries.ledger(house)) for house in houses]
+    with django_assert_num_queries(3):
+        found = decisions.told_of(mine, timezone.now())
+    assert [len(rows) for rows in found.values()] == [1, 1, 1]
+    assert {row.now.key for rows in found.values() for row in rows} == {"go"}
 
 
 def test_a_text_is_plain():

@@ -290,7 +290,7 @@ def test_weather_older_than_a_day_is_told(bare, clients, cast, hours, told):
     assert f"{hours} hours old" in said and ("before a truck is ordered by it" in said) is told
 
 
-PAGES = ("weather", "weather_forms", "weather_order", "weather_strength")
+PAGES = ("weather", "weather_decide", "weather_forms", "weather_order", "weather_strength")
 NAMES = st.sampled_from(list(ConditionsForm.base_fields))
 TYPED = st.one_of(
     st.sampled_from(["", "0", "-1", "nan", "inf", "1e9", "32", "60", "2027-03-14", "0001-01-01", "9999-12-31", "on"]),
