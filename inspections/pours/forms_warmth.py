@@ -80,13 +80,14 @@ class LoggerForm(PourForm):
         error_messages={"empty": "The file is empty."},
     )
     text = forms.CharField(
-        label="Or its lines",
+        label="Lines of the file",
+        help_text="Pasted here instead of bringing the file.",
         required=False,
         widget=forms.Textarea(attrs={"rows": 4, "spellcheck": "false", "autocomplete": "off"}),
     )
     name = _text("What to call it", 120, help_text="Left empty: the name of the file.")
-    day = _day("Started on")
-    begun = _time("Started at", help_text="Only where the file counts hours: when its hour 0 was.")
+    day = _day("Hour 0 was on")
+    begun = _time("Hour 0 was at", help_text="Only where the file counts hours and has no clock times.")
     note = _text("Note")
 
     def clean(self) -> dict[str, Any]:
