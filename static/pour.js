@@ -26,8 +26,9 @@ const watchAges = () => {
     if (!reached.length || told.has(alarm)) continue;
     told.add(alarm);
     const minutes = Math.max(Math.round(left), 0);
-    document.querySelector("#pour-alarm").textContent = `Truck ${place.dataset.truck}: ${minutes} min left to discharge.`;
-    navigator.vibrate?.(300);
+    const alarms = document.querySelector("#pour-alarm");
+    if (alarms) alarms.textContent = `Truck ${place.dataset.truck}: ${minutes} min left to discharge.`;
+    if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(300);
   }
 };
 
@@ -73,6 +74,17 @@ const keepUp = () => {
   }
 };
 document.addEventListener("input", (event) => begun.delete(event.target));
+
+// -- a link to something folded away opens it --------------------------------------------------------------------
+const unfold = () => {
+  const place = location.hash.length > 1 && document.getElementById(location.hash.slice(1));
+  if (place instanceof HTMLDetailsElement) place.open = true;
+};
+unfold();
+addEventListener("hashchange", unfold);
+document.addEventListener("click", (event) => {
+  if (event.target.closest?.('a[href^="#"]')) setTimeout(unfold);
+});
 
 const tick = () => {
   countDown();

@@ -12,6 +12,7 @@ from inspections.pours.live import Live
 from inspections.pours.models import LevelReading
 from inspections.pours.theory import Theory
 from takeoff.pour.filling import LegState
+from takeoff.pour.progress import to_the_inch
 from takeoff.units import Length, format_length
 
 
@@ -70,12 +71,14 @@ def legs(state: Live | None) -> list[LegRow]:
 
 
 def rise_words(leg: LegState) -> str:
-    """'2 ft up, 4.0 ft/h between its last two readings'."""
+    """'rose 2'-0" between its last two readings, 4.0 ft/h'."""
     if leg.rise_ft_h is None or leg.rose_in is None:
         return ""
+    if round(leg.rose_in) == 0:
+        return "has not risen between its last two readings"
     if leg.rose_in < 0:
-        return f"{inches(-leg.rose_in)} lower than before"
-    return f"rose {inches(leg.rose_in)} between its last two readings, {leg.rise_ft_h:.1f} ft/h"
+        return f"{to_the_inch(-leg.rose_in)} lower than it was read before"
+    return f"rose {to_the_inch(leg.rose_in)} between its last two readings, {leg.rise_ft_h:.1f} ft/h"
 
 
 def measured(state: Live | None) -> MeasuredRow | None:
@@ -83,10 +86,12 @@ def measured(state: Live | None) -> MeasuredRow | None:
     found = state.measured if state else None
     if state is None or found is None:
         return None
-    ratio = found.reliable
+    ratio, counted = found.reliable, state.state.counted_ratio if state.state else 1.0
     by = ""
-    if ratio is not None and ratio > 1:
-        by = f"What is called counts on {ratio - 1:.0%} more than drawn, as it was so far."
+    if ratio is not None and counted > 1:
+        by = f"What is called counts on {counted - 1:.0%} more than drawn, as it was so far."
+    if ratio is not None and ratio > counted > 1:
+        by = f"What is called counts on {counted - 1:.0%} more than drawn: first find where the rest went."
     return MeasuredRow(state.at(found.minute), found.words, leg_words(found.unread), by)
 
 

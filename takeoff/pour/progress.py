@@ -34,6 +34,9 @@ from takeoff.pour.lifts import ASTM_C94, COLD_JOINT_MIN
 from takeoff.sources import COMMON_PRACTICE, Source
 from takeoff.units import Length, format_length
 
+#: The most of what was placed over what stands that is counted on for the rest of the wall: what is ordered over the
+#: drawing at most (NRMCA CIP 8: 4 to 10%). More than that went somewhere, and is not ordered again unseen.
+MOST_COUNTED = 1.10
 #: Placed over what stands, from which it is not the usual give of forms, hose and tape; common practice, no source.
 MORE, LESS = 1.05, 0.97
 #: A cold joint is told so long before [min].
@@ -54,8 +57,8 @@ class Measured:
 
     @property
     def more_yd3(self) -> float:
-        """Placed and not standing in the wall [yd3]."""
-        return self.placed_yd3 - self.standing_yd3
+        """Placed and not standing in the wall [yd3], as the two are told: to a tenth."""
+        return round(self.placed_yd3, 1) - round(self.standing_yd3, 1)
 
     @property
     def ratio(self) -> float | None:
@@ -84,7 +87,7 @@ class Measured:
         off = f"{abs(self.more_yd3):.1f}"
         if off == "0.0":
             return f"{said}: as the levels say."
-        level = _inches(abs(self.lower_in))
+        level = to_the_inch(abs(self.lower_in))
         more, lower = ("more", "lower") if self.more_yd3 > 0 else ("less", "higher")
         return f"{said}: {off} yd3 {more} placed than stands, {level} {lower} than it would fill."
 
@@ -116,10 +119,15 @@ class PourState:
         return self.measured.reliable if self.measured else None
 
     @property
+    def counted_ratio(self) -> float:
+        """What the rest of the wall is taken to need over the drawing, by the yield measured so far: never less than
+        drawn, and no more than is usual."""
+        return min(max(self.yield_ratio or 1.0, 1.0), MOST_COUNTED)
+
+    @property
     def to_fill_yd3(self) -> float:
-        """What is still to place [yd3] by the yield measured so far: more where the wall takes more, never less than
-        drawn."""
-        return self.remaining_yd3 * max(self.yield_ratio or 1.0, 1.0)
+        """What is still to place [yd3] by the yield measured so far."""
+        return self.remaining_yd3 * self.counted_ratio
 
 
 def pour_state(
@@ -216,8 +224,8 @@ def _too_fast(state: PourState, limit: float | None) -> Iterator[str]:
     for row in state.legs:
         if row.wait_min > 0 and row.rise_ft_h is not None and row.rose_in is not None:
             yield (
-                f"Leg {row.leg} rose {_inches(row.rose_in)} at {row.rise_ft_h:.1f} ft/h; at most {limit:.1f}. Place "
-                f"nothing more there for {ceil(row.wait_min)} min; stand off the wall."
+                f"Leg {row.leg} rose {to_the_inch(row.rose_in)} at {row.rise_ft_h:.1f} ft/h; at most {limit:.1f}. "
+                f"Place nothing more there for {ceil(row.wait_min)} min; stand off the wall."
             )
     if state.rise_ft_h > limit + _DUST:
         yield (
@@ -230,8 +238,8 @@ def _off(state: PourState) -> Iterator[str]:
     for row in state.legs:
         if row.fell_in:
             yield (
-                f"Leg {row.leg} stands {_inches(row.fell_in)} lower than it was read before: stop there and look for a "
-                "bulge, a leak or a blow-out from a safe distance, or read it again."
+                f"Leg {row.leg} stands {to_the_inch(row.fell_in)} lower than it was read before: stop there and look "
+                "for a bulge, a leak or a blow-out from a safe distance, or read it again."
             )
     found = state.measured
     if found is not None and found.is_more:
@@ -265,11 +273,11 @@ def _joints(state: PourState) -> Iterator[str]:
 def _apart(state: PourState, lift: float | None) -> Iterator[str]:
     if lift is not None and state.spread_in > lift + TRUE_IN:
         yield (
-            f"The legs stand {_inches(state.spread_in)} apart, more than one lift of {_inches(lift)}: bring the lowest "
-            "up before the highest goes on."
+            f"The legs stand {to_the_inch(state.spread_in)} apart, more than one lift of {to_the_inch(lift)}: bring "
+            "the lowest up before the highest goes on."
         )
 
 
-def _inches(value: float) -> str:
+def to_the_inch(value: float) -> str:
     """To the inch, because concrete does not lie truer: '6 in', '2'-6"'."""
     return f"{value:.0f} in" if value < 11.5 else format_length(Length.from_inches(value), "ft-in", 1)

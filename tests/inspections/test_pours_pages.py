@@ -148,7 +148,7 @@ def test_levels_read_on_every_leg_are_held_against_what_was_placed(site, clients
         answer = read_level(clients["field_lead"], site, leg, down[leg], 14)
     assert "1.0 yd³ more placed than stands in the wall: look for a bulge, a leak, a blow-out." in text(answer)
     assert "10.0 yd³ placed, 9.0 yd³ stand in the wall" in text(answer)
-    assert "What is called counts on 11% more than drawn" in text(answer)
+    assert "What is called counts on 10% more than drawn: first find where the rest went." in text(answer)
     assert LevelReading.objects.count() == 4 and f"{theory_of(site).yd3 - 9:.1f} yd³" in text(answer)
 
 

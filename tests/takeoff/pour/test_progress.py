@@ -35,7 +35,9 @@ def test_a_level_read_on_the_wall_is_believed_and_tells_the_yield() -> None:
     found = state([(0.0, 60.0, 13.0)], 60.0, readings=[Reading("W", 60.0, 42.0)])
     assert (found.level_in, found.filled_in, found.standing_yd3) == pytest.approx((42, 48, 11.375))
     assert found.yield_ratio == pytest.approx(13 / 11.375)
-    assert found.to_fill_yd3 == pytest.approx((27 - 11.375) * 13 / 11.375)
+    assert found.to_fill_yd3 == pytest.approx((27 - 11.375) * 1.10)  # no more is counted on than is usual
+    a_little = state([(0.0, 60.0, 12.0)], 60.0, readings=[Reading("W", 60.0, 42.0)])
+    assert a_little.to_fill_yd3 == pytest.approx((27 - 11.375) * 12 / 11.375)
     assert "1.6 yd3 more placed than stands in the wall: look for a bulge, a leak, a blow-out." in found.warnings
     assert found.measured.words.endswith("1.6 yd3 more placed than stands, 6 in lower than it would fill.")
     later = state([(0.0, 60.0, 13.0), (60.0, 90.0, 3.0)], 90.0, readings=[Reading("W", 60.0, 42.0)])

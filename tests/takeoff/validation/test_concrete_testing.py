@@ -9,6 +9,7 @@ import pytest
 from takeoff.pour import testing, tolerances, vibrating
 from takeoff.pour.filling import ORDER_MARGIN, balance_order_yd3
 from takeoff.pour.lifts import DISCHARGE_MIN, placing_rate_yd3_h, plan_area_ft2
+from takeoff.pour.progress import MOST_COUNTED
 from takeoff.pour.tolerances import PUBLISHED, Measure
 from takeoff.pour.truck_log import MOST_REVOLUTIONS, slump_tolerance_in
 from takeoff.readymix import trucks
@@ -147,6 +148,7 @@ def test_how_often_slump_and_temperature(given) -> None:
 def test_usual_waste_lies_in_the_published_allowance(given) -> None:
     low, high = given.expected["order_pct"]
     assert low <= ConcreteSpec().waste_wall * 100 <= high and low <= ORDER_MARGIN * 100 <= high
+    assert 1 + high / 100 == MOST_COUNTED
 
 
 @pytest.mark.parametrize("given", params("OP-19", "OP-20"))
