@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from inspections.pours.curve_text import curve_text, read_curve
 from inspections.pours.forms_warmth import LARGEST, decoded
-from inspections.pours.models import LoggerFile, MixAgreed, ProtectionSet
+from inspections.pours.models import LoggerFile, MixAgreed, ProtectionSet, StrengthEstimate
 from jobs.models import Event
 from takeoff.plan import Stage
 from tests.inspections.real import RealSite
@@ -47,6 +47,10 @@ def test_a_file_with_clock_times_begins_by_its_own_clock(site, clients):
     assert kept.name == "core.csv" and abs(timezone.now() - timedelta(hours=59) - kept.begun) < timedelta(minutes=2)
     assert "core.csv , core, mid height: 4" in text(answer) and "readings after placing" in text(answer)
     assert "By the temperatures read:" in text(answer)
+    assert send(clients["engineer"], site, "estimate", reason="Read every hour.").status_code == 200
+    inputs = StrengthEstimate.objects.get().inputs
+    assert inputs["loggers"][0]["name"] == "core.csv" and 40 <= inputs["loggers"][0]["readings"] <= 48
+    assert len(inputs["readings"]["core_middle"]) <= 48 and inputs["mix"] == "not told: a usual one is taken"
 
 
 def test_a_file_that_counts_hours_asks_when_it_was_started_and_takes_c(site, clients):
