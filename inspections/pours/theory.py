@@ -23,7 +23,7 @@ from takeoff.weather.rules_306r import MOST_ABOVE_LEAST_F
 
 #: In which states a wall must carry earth, by the stage that pours it.
 STATES = {
-    Stage.FROST_WALL: (WallState.FROST_FILL,),
+    Stage.FROST_WALL: (WallState.FROST_FILL, WallState.FROST_ONE_SIDE),
     Stage.FULL_WALL: (WallState.BEFORE_SLAB, WallState.FINISHED),
 }
 
