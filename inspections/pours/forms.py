@@ -251,6 +251,9 @@ def step_of(load: TruckLoad | None) -> str:
     return "empty" if load.decision == TruckLoad.Decision.ACCEPTED and load.ended is None else "correct"
 
 
+DOWN_HELP = "Like 4'-2\" or 4-2; a plain number is inches. Where the top of a leg steps, from its highest part."
+
+
 class LevelForm(PourForm):
     """How far down the concrete stands on one leg, read with a tape. ``next_leg`` is the one read longest ago."""
 
@@ -259,7 +262,7 @@ class LevelForm(PourForm):
     large = ("on_leg", "down_in", "taken", "day")
 
     on_leg = forms.ChoiceField(label="Leg", error_messages={"invalid_choice": "Leg %(value)s is not in this pour."})
-    down_in = _inches("Down from the top of the forms", "Like 4'-2\" or 4-2; a plain number is inches.")
+    down_in = _inches("Down from the top of the forms", DOWN_HELP)
     taken = _time("Read at", required=True, **NOW)
     day = _day()
     note = _text("Note")

@@ -27,6 +27,10 @@ PLACES: Final = (_Place.CORE_MIDDLE, _Place.CORE_TOP, _Place.NORTH_CORNER, _Plac
 NO_TEXT: Final = "This is no text. Save it from the logger's program as CSV, not as a workbook, and bring that."
 
 
+#: ASTM C94, as quoted by Concrete Construction: the purchaser may waive the time where no water has to be added.
+LONGER_HELP = "More than 90 holds only while no water is added on site."
+
+
 class MixForm(PourForm):
     """What is agreed before the first truck."""
 
@@ -42,7 +46,7 @@ class MixForm(PourForm):
     )
     least_f = _number("Concrete at discharge, at least", "°F", 35, 110, required=True)
     most_f = _number("at most", "°F", 35, 120, required=True)
-    limit_min = _number("From batching to empty, at most", "min", 20, 240, required=True)
+    limit_min = _number("From batching to empty, at most", "min", 20, 240, required=True, help_text=LONGER_HELP)
     mix = _text("Mix, as the plant names it", 60)
     air_percent = _number("Air", "%", 0, 15)
     cement_lb = _number("Cement and other binder in a yard", "lb", 200, 1200)
