@@ -12,7 +12,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inspections import states
-from inspections.page_queries import pictures, words
+from inspections.page_queries import coming, pictures, words
+from inspections.page_queries.coming import Coming
 from inspections.page_queries.mine import Mine, mine
 from inspections.pours import decisions
 from inspections.pours.decisions import Decided
@@ -104,7 +105,7 @@ class BoardRow:
 
 
 def board(person: Person, page: str | None, now: datetime | None = None) -> tuple[Page[Any], list[BoardRow]]:
-    """One page of the board. Fourteen queries, however many houses (two more the first time a plan is drawn, two where
+    """One page of the board. Sixteen queries, however many houses (two more the first time a plan is drawn, two where
     a decision to pour stands)."""
     now = now or timezone.now()
     found = mine(person)
@@ -118,7 +119,8 @@ def board(person: Person, page: str | None, now: datetime | None = None) -> tupl
     rows.sort(key=lambda row: (row.needs.rank, row.mine.house.name.lower(), row.mine.house.pk))
     shown = Paginator(rows, PAGE).get_page(page)
     plans = pictures.plans(row.mine.house for row in shown)
-    return shown, [_filled(row, moves[row.mine.house.pk], plans, now) for row in shown]
+    lacking = coming.told([row.mine for row in shown], dates, now)
+    return shown, [_filled(row, moves[row.mine.house.pk], plans, lacking[row.mine.house.pk], now) for row in shown]
 
 
 def _dates(keys: list[int]) -> Mapping[int, HouseStage]:
@@ -185,14 +187,16 @@ def _day(what: str, day: date, today: date, url: str = "") -> Iterator[Due]:
     yield Due(f"{what}: {day:%a %b} {day.day}, {near}", nights < 0, url)
 
 
-def _filled(row: BoardRow, moves: list[Move], plans: Mapping[int, pictures.Kept], now: datetime) -> BoardRow:
+def _filled(
+    row: BoardRow, moves: list[Move], plans: Mapping[int, pictures.Kept], lacking: Iterable[Coming], now: datetime
+) -> BoardRow:
     """The row with what is worked out only for houses on the page."""
     each = row.mine
     current = states.current_stage(each.ledger)
     return BoardRow(
         each,
         row.needs,
-        row.dues + list(_waiting(each, now)),
+        [*row.dues, *(Due(pour.text, False, pour.url) for pour in lacking), *_waiting(each, now)],
         [_move_row(each, move) for move in moves],
         pictures.small(plans.get(each.house.pk), each.ledger),
         current.title if current else "",
