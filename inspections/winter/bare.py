@@ -49,8 +49,8 @@ def bare_of(asked: Conditions, lying: Lying) -> Bare | str:
         zone = zone_named(asked.zone_name)
         end = local_time(datetime.combine(asked["bare_until"] + timedelta(days=1), time()), zone)
         wanted = int(_hours(lying.poured, end))
-        if wanted <= first:
-            return f"It is backfilled by {_day(end)}, before it is looked at: give a later day for “Bare until”."
+        if wanted - first < LEAST_H:
+            return f"It is backfilled by {_day(end)}, less than a day after it is looked at: give a later “Bare until”."
         if wanted > last:
             notes.append(f"Bare until {_day(end)}, but the weather is known only until {_at(lying, last)}.")
         last = min(wanted, last)

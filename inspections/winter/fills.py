@@ -100,9 +100,11 @@ def needed_rows(found: list[tuple[str, StrengthNeeded]]) -> tuple[tuple[str, str
     """Legs alike and what earth against them asks for, or why no strength answers."""
     rows: dict[str, list[str]] = {}
     for leg, need in found:
-        basis = need.basis.removeprefix(f"{leg}, ")
-        why = need.reason.removeprefix(f"{leg}, ") or basis
-        said = f"{need.psi:,} psi: {basis}" if need.psi is not None else why
+        # leg and state stand in the label
+        basis = need.basis.partition(": ")[2] or need.basis
+        why = upper_first(need.reason.partition(": ")[2] or need.reason or basis)
+        psi = "" if need.psi is None else f"{need.psi:,} psi"
+        said = why if not psi else basis if basis.startswith(psi) else f"{psi}: {basis}"
         rows.setdefault(said, []).append(leg)
     return tuple((f"Leg{'s' if len(legs) > 1 else ''} {in_runs(legs)}", said) for said, legs in rows.items())
 

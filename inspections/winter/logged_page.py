@@ -44,8 +44,8 @@ from takeoff.weather.hours import spoken
 #: Inputs of the model that the log says better, in its own words.
 SAID_BY_LOG = ("placed at", "cement", "covers", "curve", "readings")
 NOW_ON = (
-    "The log answers what the pour was: it is told on the left. Covers and heat typed here count from now on, besides "
-    "what is on record: what if."
+    "The log answers what the pour was. Covers and heat typed here count from now on, besides what is on record: what "
+    "would they change?"
 )
 STRENGTH_NOW = "How strong is it by the log?"
 PROTECTION = "When may protection end?"

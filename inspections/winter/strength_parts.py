@@ -30,6 +30,8 @@ from takeoff.heat.outlook import Outlook
 from takeoff.weather.rules_306r import FREEZE_ONCE_PSI
 
 PHONE, DESK = 340, 720
+#: The picture of strength goes on for so long, and twice as long as the last answer in it [h].
+LEAST_SHOWN_H = 96.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,9 +165,11 @@ def charts(sight: Sight, answers: Sequence[Answer], width: int, name: str) -> Ch
     if sight.wanted is not None and sight.wanted != FREEZE_ONCE_PSI:
         asks.append((sight.wanted, backfill_strength(sight.outlook, sight.wanted)))
     placed = Limit(sight.outlook.wall.placed_c * 1.8 + 32, "as placed")
+    last = [answer.high for _, answer in asks]
+    until = None if None in last else max(2 * max(hour or 0.0 for hour in last), LEAST_SHOWN_H)
     return Charts(
         render(temperature_chart(sight.outlook, width, (placed,), key=f"heat-{name}"), width),
-        render(strength_chart(sight.outlook, width, asks, key=f"strength-{name}"), width),
+        render(strength_chart(sight.outlook, width, asks, until, key=f"strength-{name}"), width),
     )
 
 

@@ -167,7 +167,7 @@ def test_a_footing_lies_bare_from_and_until(said, ground, first, last, begin, wo
 @pytest.mark.parametrize(
     ("said", "known", "word"),
     [
-        ({"bare_until": date(2026, 11, 26)}, 240, "give a later day"),
+        ({"bare_until": date(2026, 11, 26)}, 240, "give a later “Bare until”"),
         ({"bare_from": FROM_NOW}, 60, "24 h of it or more"),
     ],
 )

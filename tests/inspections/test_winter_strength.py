@@ -45,7 +45,7 @@ def test_the_number_backfill_needs_is_the_plans_unless_typed(cast, clients):
     said = shown(clients["builder"], house, "&concrete_f=65")
     part = said[said.index("What backfill asks for") :]
     held = "Before the slab is in, top held by the floor: Legs?"
-    needed = [int(each.replace(",", "")) for each in re.findall(rf"{held} [A-Z, to]+ ([\d,]+) psi:", part)]
+    needed = [int(each.replace(",", "")) for each in re.findall(rf"{held} [A-Z, to]+ ([\d,]+) psi", part)]
     assert needed and f"{max(needed):,} psi likely after" in said
     typed = shown(clients["builder"], house, "&concrete_f=65&wanted_psi=1850")
     assert "The strength typed." in typed and "1,850 psi likely after" in typed
@@ -54,7 +54,11 @@ def test_the_number_backfill_needs_is_the_plans_unless_typed(cast, clients):
 
 def test_where_no_strength_answers_for_a_leg_the_engineer_says():
     none = StrengthNeeded(None, "", COMMON_PRACTICE, "the engineer must say")
-    assert dict(needed_rows([("A", none)])) == {"Leg A": "the engineer must say"}
+    strip = StrengthNeeded(1500, "B, filled: 1,500 psi, by the strip", COMMON_PRACTICE)
+    table = StrengthNeeded(2500, "C, filled: by a table", COMMON_PRACTICE)
+    assert dict(needed_rows([("A", none), ("B", strip), ("C", table)])) == {
+        "Leg A": "The engineer must say", "Leg B": "1,500 psi, by the strip", "Leg C": "2,500 psi: by a table",
+    }  # fmt: skip
 
 
 def test_the_guide_stands_beside_the_model(house, clients):
