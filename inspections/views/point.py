@@ -14,15 +14,18 @@ from inspections.forms import CorrectionForm, PresentForm, SignForm
 from inspections.models import CorrectionClosed, Presentation, Record, SignOff
 from inspections.page_queries import pictures, words
 from inspections.page_queries import point as point_page
+from inspections.page_queries.mine import Mine
 from inspections.page_queries.point import PointPage, Subject
 from inspections.process import CLOSES, EvidenceKind
 from inspections.standing import WHOLE_HOUSE
-from inspections.views.common import sent_before, show, status_of, subject
+from inspections.views.common import decided, sent_before, show, status_of, subject
 from jobs.access import PersonRequest
 from jobs.exceptions import Refused
 from jobs.models import Role
 from takeoff.units import Length
 
+#: Points at which the decision to pour is looked at beside what is shown.
+READY_TO_POUR = ("frost_go", "pour_go")
 #: Receipts by the word in the address.
 _RECEIPTS: dict[str, type[Record]] = {"presented": Presentation, "signed": SignOff, "put-right": CorrectionClosed}
 
@@ -169,6 +172,9 @@ def _page(request: PersonRequest, about: Subject, status: int = 200, **more: Any
         "problem": more.get("problem", ""),
         "receipt": _receipt(about, more.get("receipt", "")),
     }
+    if about.point.key in READY_TO_POUR:
+        mine = Mine(about.person.pk, about.house, about.roles, about.ledger)
+        context |= decided(mine, about.row)
     template = "inspections/_point.html" if request.htmx else "inspections/point.html"  # type: ignore[attr-defined]
     return show(request, about.house, template, context, status)
 

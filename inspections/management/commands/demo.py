@@ -10,6 +10,7 @@ from django.core.management.base import BaseCommand, CommandParser
 from django.db import transaction
 from django.utils import timezone
 
+from inspections.demo.decision import decide_footing
 from inspections.demo.houses import tell
 from inspections.demo.story import People
 from inspections.demo.winter import give_weather
@@ -73,5 +74,7 @@ def fill() -> Firm:
     firm = actions.add_firm(by=people.builder, name="Oldacre Homes", phone="555-0140")
     actions.count_braces(by=people.builder, firm=firm, braces=BRACES_OWNED)
     today = timezone.localdate()
-    give_weather(tell(firm, people, today), people.field_lead, today)
+    houses = tell(firm, people, today)
+    give_weather(houses, people.field_lead, today)
+    decide_footing(houses[-1], people.builder)
     return firm
