@@ -134,6 +134,12 @@ class Decided:
         return self.decision.get_answer_display()
 
     @property
+    def then(self) -> str:
+        """The weather it was decided by: 'typed highs and lows of Wed Nov 25, 6:00 pm'."""
+        source = self.decision.source
+        return weather_words(self.house, source) if source else "weather of then, of which none was kept,"
+
+    @property
     def hours(self) -> str:
         """'Thu Nov 26, 9:00 am to 1:00 pm'."""
         zone = ZoneInfo(self.house.timezone)
