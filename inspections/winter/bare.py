@@ -15,7 +15,8 @@ LEAST_H = 24
 
 @dataclass(frozen=True, slots=True)
 class Lying:
-    """A footing poured at ``poured``, looked at ``now``; hours of weather from then; the ground as read last [F]."""
+    """A footing that lies there from ``poured``, looked at ``now``; hours of weather from then; the ground as read last
+    [F]."""
 
     poured: datetime
     now: datetime
@@ -41,9 +42,7 @@ def bare_of(asked: Conditions, lying: Lying) -> Bare | str:
     first = 0
     if asked["bare_from"] == FROM_NOW:
         first = max(ceil(_hours(lying.poured, lying.now)), 0)
-        notes.append(
-            "Looked at from now on." if first else "The footing is still to be poured: looked at from the pour on."
-        )
+        notes.append("Looked at from now on.")
     last = lying.known_h
     if asked["bare_until"] is not None:
         zone = zone_named(asked.zone_name)

@@ -127,7 +127,7 @@ class ConditionsForm(forms.Form):
     help_r = _amount("If covers were added, R value", "h ft2 °F / Btu", 0.5, 20, "For the table of what would help.")
     help_f = _amount("If the air were heated to", "°F", 33, 100, "For the same table.")
     bare_from = forms.ChoiceField(
-        label="Bare from", required=False, choices=((FROM_POUR, "the pour on"), (FROM_NOW, "now on"))
+        label="Bare from", required=False, choices=((FROM_POUR, "the pour on"), (FROM_NOW, "now on: it lies there"))
     )
     bare_until = _date("Bare until", "Backfilled then. Left empty: as far as the weather is known.")
     # which pour of the stage, and whether its log is followed: they stand in the address only

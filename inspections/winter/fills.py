@@ -102,9 +102,9 @@ def needed_rows(found: list[tuple[str, StrengthNeeded]]) -> tuple[tuple[str, str
     for leg, need in found:
         # leg and state stand in the label
         basis = need.basis.partition(": ")[2] or need.basis
-        why = upper_first(need.reason.partition(": ")[2] or need.reason or basis)
-        psi = "" if need.psi is None else f"{need.psi:,} psi"
-        said = why if not psi else basis if basis.startswith(psi) else f"{psi}: {basis}"
+        why = need.reason.partition(": ")[2] or need.reason or basis
+        psi = "No strength answers" if need.psi is None else f"{need.psi:,} psi"
+        said = f"{psi}: {why}" if need.psi is None else basis if basis.startswith(psi) else f"{psi}: {basis}"
         rows.setdefault(said, []).append(leg)
     return tuple((f"Leg{'s' if len(legs) > 1 else ''} {in_runs(legs)}", said) for said, legs in rows.items())
 

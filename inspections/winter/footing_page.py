@@ -8,11 +8,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from inspections.pours.air import known_hours as without_gap
 from inspections.winter import logged_page
 from inspections.winter.asked import Asked
 from inspections.winter.bare import Bare, Lying, bare_of
 from inspections.winter.by_log import Followed, OnRecord, around_of, begin_of, followed
-from inspections.winter.conditions import Conditions
+from inspections.winter.conditions import FROM_NOW, Conditions
 from inspections.winter.rows import AnswerRow, clock_of
 from inspections.winter.strength_page import DAY_H, known_hours, mix_of, too_little
 from inspections.winter.strength_parts import SideBySide, StrengthPage, guide_words
@@ -20,12 +21,12 @@ from takeoff.heat.answers import CAUTION, spoken_range
 from takeoff.heat.footings import Footing, FootingCourse, footing_course
 from takeoff.heat.frost_under import GroundAnswer, ground_freezes
 from takeoff.heat.ground import Soil
-from takeoff.heat.layers import M_PER_IN, R_US, SHELTERED_M_S, Cover, HeatError, Side
+from takeoff.heat.layers import M_PER_IN, R_US, SHELTERED_M_S, Array, Cover, HeatError, Side
 from takeoff.heat.maturity import FREEZING_C
 from takeoff.heat.outlook import Spread, first_hour, warmed
 from takeoff.heat.strength import usual_curve
 from takeoff.plan import Plan
-from takeoff.weather.hours import WeatherError, celsius, spoken
+from takeoff.weather.hours import Hour, WeatherError, celsius, spoken
 from takeoff.weather.rules_306r import FREEZE_ONCE_PSI
 
 #: What must be typed, and how it is asked for.
@@ -67,9 +68,7 @@ def _typed(about: Asked, plan: Plan, asked: Conditions) -> StrengthPage:
         lacks = too_little(about)
         if lacks is not None:
             return lacks
-        hours = known_hours(about)
-        air = np.array([h.air_c for h in hours])
-        wind = np.array([SHELTERED_M_S if h.wind_m_s is None else h.wind_m_s for h in hours])
+        air, wind = _air_of(known_hours(about))
         covers = (Cover(asked["blanket_r"] * R_US, 0.0, asked["blanket_days"] * DAY_H),) if asked["blanket_r"] else ()
         spec = plan.spec.footing
         pour = Footing(
@@ -85,10 +84,21 @@ def _typed(about: Asked, plan: Plan, asked: Conditions) -> StrengthPage:
                 f"R {asked['blanket_r']:g} for {asked['blanket_days']:g} days" if asked["blanket_r"] else "none",
             ),
         )
-        lying = Lying(asked.pour_at, about.now, len(hours) - 1)
-        return _page(pour, asked, lying, about.series.source, inputs)
+        lying = Lying(asked.pour_at, about.now, len(air) - 1)
+        if asked["bare_from"] != FROM_NOW:
+            return _page(pour, asked, lying, about.series.source, inputs)
+        # it lies there already, whichever day another pour is asked for
+        air, wind = _air_of(without_gap([about.series], about.now))
+        there = replace(pour, air_c=air, wind_m_s=wind), Lying(about.now, about.now, len(air) - 1)
+        return _page(pour, asked, lying, about.series.source, inputs, there)
     except (WeatherError, HeatError, ValueError) as wrong:
         return StrengthPage(str(wrong))
+
+
+def _air_of(hours: list[Hour]) -> tuple[Array, Array]:
+    """Air [C] and wind [m/s]."""
+    wind = [SHELTERED_M_S if h.wind_m_s is None else h.wind_m_s for h in hours]
+    return np.array([h.air_c for h in hours]), np.array(wind)
 
 
 def soil_of(asked: Conditions) -> Soil:
@@ -134,13 +144,16 @@ def _ground_read(pour: OnRecord) -> float | None:
 
 # -- the answers ------------------------------------------------------------------------------------------
 def _page(
-    pour: Footing, asked: Conditions, lying: Lying, source: str, inputs: tuple[tuple[str, str], ...]
-) -> StrengthPage:
-    bare = bare_of(asked, lying)
-    ground = None if isinstance(bare, str) else _ground(pour, bare)
+    pour: Footing, asked: Conditions, lying: Lying, source: str, inputs: tuple[tuple[str, str], ...],
+    there: tuple[Footing, Lying] | None = None,
+) -> StrengthPage:  # fmt: skip
+    """Edge and ground; ``there`` is the footing the ground is asked of, where it is another than the pour."""
+    under, lies = there or (pour, lying)
+    bare = bare_of(asked, lies)
+    ground = None if isinstance(bare, str) else _ground(under, bare)
     runs = [footing_course(shifted(pour, part)) for part in (1, 0, -1)]
     found = ground.answer if ground else None
-    frost = _frost_row(ground, bare, lying)
+    frost = _frost_row(ground, bare)
     return StrengthPage(
         answers=(_edge(lying, runs), frost),
         guide=guide_words(asked),
@@ -174,7 +187,7 @@ def _ground(pour: Footing, bare: Bare) -> GroundAnswer:
     return ground_freezes(pour.soil, pour.depth_m, above, pour.ground_c, begin)
 
 
-def _frost_row(ground: GroundAnswer | None, bare: Bare | str, lying: Lying) -> AnswerRow:
+def _frost_row(ground: GroundAnswer | None, bare: Bare | str) -> AnswerRow:
     if ground is None or isinstance(bare, str):
         question = "Does the ground under the bare footing freeze before backfill?"
         return AnswerRow(question, bare if isinstance(bare, str) else "", "", "")

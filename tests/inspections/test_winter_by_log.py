@@ -176,11 +176,6 @@ def test_too_short_a_time_is_told(said, known, word):
     assert isinstance(found, str) and word in found
 
 
-def test_a_footing_still_to_be_poured_is_looked_at_from_its_pour_on():
-    found = bare_of(asked(bare_from=FROM_NOW), Lying(NOON, NOON - timedelta(hours=5), 240))
-    assert isinstance(found, Bare) and found.from_h == 0 and "still to be poured" in " ".join(found.notes)
-
-
 # -- the pages -----------------------------------------------------------------------------------------------
 def log(
     site: RealSite, record: str, said: dict[str, Any], kind: Stage = Stage.FULL_WALL, legs: int = 4,

@@ -57,8 +57,10 @@ def test_where_no_strength_answers_for_a_leg_the_engineer_says():
     strip = StrengthNeeded(1500, "B, filled: 1,500 psi, by the strip", COMMON_PRACTICE)
     table = StrengthNeeded(2500, "C, filled: by a table", COMMON_PRACTICE)
     assert dict(needed_rows([("A", none), ("B", strip), ("C", table)])) == {
-        "Leg A": "The engineer must say", "Leg B": "1,500 psi, by the strip", "Leg C": "2,500 psi: by a table",
-    }  # fmt: skip
+        "Leg A": "No strength answers: the engineer must say",
+        "Leg B": "1,500 psi, by the strip",
+        "Leg C": "2,500 psi: by a table",
+    }
 
 
 def test_the_guide_stands_beside_the_model(house, clients):
@@ -130,6 +132,11 @@ def test_a_blanket_keeps_the_footing_from_freezing_young(house, clients):
     kept = footing(clients["builder"], house, SOIL + "&blanket_r=8&blanket_days=12")
     assert "before it has 500 psi: protect it better" in bare
     assert "The edge likely freezes" not in kept
+
+
+def test_a_footing_that_lies_there_already_is_looked_at_from_now_on(house, clients):
+    said = footing(clients["builder"], house, SOIL + "&bare_from=now")
+    assert "Looked at from now on." in said and "Frost by the model and by the formula" in said
 
 
 def test_soil_that_cannot_be_is_told_beside_its_field(house, clients):
