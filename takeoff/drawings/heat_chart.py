@@ -78,7 +78,7 @@ def temperature_chart(
     every = (Limit(FREEZING_F, "freezing"), *limits)
     values = [v for _, v, _ in curves] + [*band, np.array([limit.value for limit in every])]
     frame = _frame(width_px, hours, min(float(v.min()) for v in values), max(float(v.max()) for v in values))
-    shapes = [*_band(frame, hours, *band), *_axes(frame, "F"), *_limits(frame, every)]
+    shapes = [*_band(frame, hours, *band), *_axes(frame, "°F"), *_limits(frame, every)]
     shapes += [Path(frame.line(hours, v), stroke=stroke) for _, v, stroke in curves]
     shapes += _names(frame, [(name, float(v[-1])) for name, v, _ in curves])
     shapes += _readings(frame, outlook)
@@ -213,7 +213,7 @@ def _scene(
     outlook: Outlook,
 ) -> Scene:
     """The words below the chart, and all of it in words for those who cannot see it."""
-    said = [*lines, f"Range: {outlook.spread.words}, curve +-{outlook.wall.curve.spread:.0%}.", CAUTION]
+    said = [*lines, f"Range: {outlook.spread.words}, curve ±{outlook.wall.curve.spread:.0%}.", CAUTION]
     y = -28.0
     for each in said:
         for line in wrap(each, WORDS_PT, frame.width * WRAP):

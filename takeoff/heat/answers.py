@@ -198,7 +198,7 @@ def _answer(
         ("cement", f"{wall.mix.binder_kg / KG_M3_PER_LB_YD3:.0f} lb in a yard, water by cement "
                    f"{wall.mix.water_kg / wall.mix.binder_kg:.2f}"),
         ("covers", _covers(wall)), ("curve", curve.name),
-        ("spread", f"{outlook.spread.words}, curve +-{curve.spread:.0%}"),
+        ("spread", f"{outlook.spread.words}, curve ±{curve.spread:.0%}"),
         ("readings", "none" if readings is None else f"{len(readings.hours)}, {readings.source}"),
     )  # fmt: skip
     limits = (

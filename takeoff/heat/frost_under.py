@@ -100,7 +100,7 @@ def ground_freezes(
             ("air", f"{_f(above.air_c.min()):.0f} to {_f(above.air_c.max()):.0f} °F over {days:.1f} days"),
             ("ground at depth", f"{_f(ground_c):.0f} °F, {deep_m / M_PER_FT:.0f} ft below the footing"),
             ("footing and ground at first", f"{_f(begin_c):.0f} °F"),
-            ("spread", f"air +-{spread_c * 1.8:.1f} °F"),
+            ("spread", f"air ±{spread_c * 1.8:.1f} °F"),
             ("freezing index", f"{index:,.0f} °F days, at the surface x {n:g}"),
         ),
         "one-dimensional conduction with freezing soil, beside the modified Berggren equation", (BERGGREN, FILM),

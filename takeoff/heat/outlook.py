@@ -34,9 +34,9 @@ class Spread:
 
     @property
     def words(self) -> str:
-        """'air +-5.4 °F, ...'."""
+        """'air ±5.4 °F, ...'."""
         air_f, placed_f = self.air_c * 1.8, self.placed_c * 1.8
-        return f"air +-{air_f:.1f} °F, placing +-{placed_f:.1f} °F, heat of the mix +-{self.heat:.0%}"
+        return f"air ±{air_f:.1f} °F, placing ±{placed_f:.1f} °F, heat of the mix ±{self.heat:.0%}"
 
 
 @dataclass(frozen=True, slots=True)

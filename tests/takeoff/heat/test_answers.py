@@ -52,7 +52,7 @@ def test_ranges_are_in_order_and_everything_is_in_sight(january, ask) -> None:
     assert answer.caution == CAUTION and "engineer" in CAUTION and "supplier" in CAUTION
     said = dict(answer.inputs)
     assert said["placed at"] == "61 °F" and said["curve"].startswith("ACI 209") and "typical year" in said["air"]
-    assert "air +-5.4 °F" in said["spread"] and "curve +-10%" in said["spread"]
+    assert "air ±5.4 °F" in said["spread"] and "curve ±10%" in said["spread"]
     assert any("1.11" in limit for limit in answer.limits) and any("Schindler" in str(s) for s in answer.sources)
 
 
