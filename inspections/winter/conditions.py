@@ -116,7 +116,7 @@ class ConditionsForm(forms.Form):
     heat_f = _amount("Heated air", "°F", 0, 100, "0: no heat.")
     heat_days = _amount("Heat stays", "days", 0, 28)
     soil_dry_pcf = _amount("Soil under it, dry", "pcf", 40, 170, "From the soils report.")
-    soil_water = _amount("Water in the soil, by dry weight", "%", 1, 100)
+    soil_water = _amount("Water in the soil, by dry weight", "percent", 1, 100)
     soil_fine = _tick("The soil is silt or clay, not sand or gravel")
     ground_f = _amount("Ground 8 ft below", "°F", 33, 80)
     aggregate_f = _amount("Aggregate and cement at the plant", "°F", -20, 120, "For the mixing water; empty: not said.")

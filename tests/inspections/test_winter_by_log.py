@@ -19,7 +19,7 @@ from inspections.pours.as_poured import AsPoured, Kept
 from inspections.pours.estimate import Estimate
 from inspections.winter.bare import Bare, Lying, bare_of
 from inspections.winter.by_log import seen
-from inspections.winter.conditions import FROM_NOW, USUAL, Conditions
+from inspections.winter.conditions import FROM_NOW, USUAL, Conditions, ConditionsForm
 from inspections.winter.fills import fill_needs, planned_psi
 from inspections.winter.rows import past_words, relied_on
 from jobs.models import Role
@@ -32,7 +32,7 @@ from takeoff.strength.needed import strength_needed
 from tests.inspections.real import RealSite, document
 from tests.inspections.test_as_poured import air
 from tests.inspections.test_pours_strength import give_weather
-from tests.inspections.test_winter_window import words
+from tests.inspections.test_winter_window import TYPED, words
 
 ZONE = ZoneInfo("America/Chicago")
 PLACED = datetime(2026, 11, 10, 12, tzinfo=ZONE)
@@ -288,3 +288,14 @@ def test_from_the_stages_that_cover_a_bare_footing_one_comes_to_its_frost(cast, 
     assert not any(footing in clients["builder"].get(page).content.decode() for page in pages)
     site.through(Stage.FOOTING, *site.legs)
     assert all(footing in clients["builder"].get(page).content.decode() for page in pages)
+
+
+@pytest.mark.look
+def test_nothing_typed_breaks_the_page_of_a_pour_on_record(site, clients):
+    @settings(max_examples=10, deadline=None)
+    @given(st.dictionaries(st.sampled_from(list(ConditionsForm.base_fields)), TYPED, max_size=4))
+    def holds(typed):
+        answer = clients["builder"].get(tab(site), {**typed, "asked": "1"})
+        assert answer.status_code in (200, 422), typed
+
+    holds()
