@@ -42,7 +42,7 @@ Document = dict[str, Any]
 #: Who may walk the wall. Others read revisions.
 WALKERS = (Role.BUILDER, Role.FIELD_LEAD)
 #: Told with every revision; changes whenever the engine may give other numbers.
-ENGINE_VERSION = "0.2.0"
+ENGINE_VERSION = "0.3.0"
 
 
 class PlanRefused(Refused):
