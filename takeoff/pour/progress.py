@@ -254,14 +254,15 @@ def _off(state: PourState) -> Iterator[str]:
 def _joints(state: PourState) -> Iterator[str]:
     if state.remaining_yd3 <= _DUST:
         return
-    for row in state.legs:
-        if row.joint_min is not None and row.joint_min <= 0:
-            yield (
-                f"Cold joint on leg {row.leg}: nothing rose there for {-row.joint_min:.0f} min too long. Call the "
-                "engineer before going on."
-            )
-        elif row.joint_min is not None and row.joint_min <= JOINT_NEAR_MIN:
-            yield f"{row.joint_min:.0f} min to a cold joint on leg {row.leg}."
+    clocks = [(row.leg, row.joint_min) for row in state.legs if row.joint_min is not None]
+    over, near = [c for c in clocks if c[1] <= 0], [c for c in clocks if 0 < c[1] <= JOINT_NEAR_MIN]
+    if over:
+        yield (
+            f"Cold joint on {_legs(over)}: nothing rose there for {-min(left for _, left in over):.0f} min too long. "
+            "Call the engineer before going on."
+        )
+    if near:
+        yield f"{min(left for _, left in near):.0f} min to a cold joint on {_legs(near)}."
     if state.joint_min is not None and state.joint_min <= 0:
         yield (
             f"Cold joint: nothing placed for {-state.joint_min:.0f} min too long. Call the engineer before going on."
@@ -276,6 +277,12 @@ def _apart(state: PourState, lift: float | None) -> Iterator[str]:
             f"The legs stand {to_the_inch(state.spread_in)} apart, more than one lift of {to_the_inch(lift)}: bring "
             "the lowest up before the highest goes on."
         )
+
+
+def _legs(clocks: Sequence[tuple[str, float]]) -> str:
+    """'leg A', 'legs A, B and C'."""
+    *first, last = (leg for leg, _ in clocks)
+    return f"legs {', '.join(first)} and {last}" if first else f"leg {last}"
 
 
 def to_the_inch(value: float) -> str:

@@ -124,4 +124,4 @@ def test_each_leg_that_was_read_has_its_own_clock_and_the_others_the_common_one(
     assert [w.split(":")[0] for w in one.warnings] == ["Cold joint on leg A", "Cold joint"]
     both = two(80.0, ("A", 28.0, 20.0), ("B", 25.0, 60.0), limit_ft_h=None)
     assert both.joint_min is None and [row.joint_min for row in both.legs] == [8.0, 5.0]
-    assert "8 min to a cold joint on leg A." in both.warnings
+    assert "5 min to a cold joint on legs A and B." in both.warnings
