@@ -6,8 +6,10 @@ import json
 import re
 import uuid
 from datetime import date, datetime, timedelta
+from html import unescape
+from types import SimpleNamespace
 from typing import Any
-from urllib.parse import parse_qs, unquote, urlsplit
+from urllib.parse import parse_qs, unquote, urlencode, urlsplit
 
 import pytest
 from django.urls import reverse
@@ -22,7 +24,8 @@ from inspections.pours.models import PourDecision
 from inspections.winter.conditions import USUAL, Conditions
 from inspections.winter.guide import KEYS, answer
 from jobs import plans
-from jobs.models import Event
+from jobs.models import Event, Role
+from jobs.weather import actions as weather
 from jobs.weather.records import WeatherSource
 from takeoff.closed_days import closed_day, next_working_day
 from takeoff.plan import Stage
@@ -30,7 +33,7 @@ from takeoff.weather.decide import Verdict
 from takeoff.weather.highs_lows import Day, from_highs_and_lows
 from tests.factories import HouseFactory
 from tests.inspections.real import RealSite, document
-from tests.inspections.test_winter_window import CHICAGO, Bare, give, today, url, words
+from tests.inspections.test_winter_window import CHICAGO, Bare, today, url, words
 
 WARM, COLD, BITTER = (60, 50), (39, 28), (39, 2)
 
@@ -47,12 +50,17 @@ def hours(ahead: int = 2, hour: int = 9, **more: Any) -> dict[str, str]:
     return {"pour_day": f"{day}", "pour_hour": f"{hour}", "need_h": "4", "asked": "1", "pump": "on", **more}
 
 
+def keep(site, pair: tuple[float, float], by: str = "builder") -> None:
+    """Typed days, kept without the page that asks for them."""
+    typed = [Day(today() + timedelta(days=n), *pair, None) for n in range(13)]
+    weather.add_days(by=site.cast.person(by), house=site.house, days=typed)
+
+
 def decide(client, site, verdict: str, query: dict[str, str], note: str = "", **more: str):
+    """Sent to the address that the form would have, without looking at the page before."""
     where = url(site, "weather_decide", Stage.FULL_WALL)
-    page = client.get(where, query).content.decode()
-    found = re.search(r'<form method="post" action="([^"]+decide[^"]+)"', page)
     data = {"verdict": verdict, "note": note, "revision": "1", "client_id": str(uuid.uuid4()), **more}
-    return client.post(found[1].replace("&amp;", "&") if found else where, data, follow=True)
+    return client.post(f"{where}?{urlencode(query)}", data)
 
 
 def see(client, site, name: str = "weather_decide", query: str = "") -> str:
@@ -61,8 +69,12 @@ def see(client, site, name: str = "weather_decide", query: str = "") -> str:
 
 # -- writing it down -----------------------------------------------------------------------------------
 def test_the_server_works_out_the_answer_and_keeps_all_it_rests_on(site, clients, cast):
-    give(clients["builder"], site, *[COLD] * 13)
-    said = decide(clients["builder"], site, "protect", hours(covers="on", base_warm="on", wind_mph="20"), "Ask at 5.")
+    keep(site, COLD)
+    asked_so = hours(covers="on", base_warm="on", wind_mph="20")
+    page = clients["builder"].get(url(site, "weather_decide", Stage.FULL_WALL), asked_so).content.decode()
+    action = unescape(re.search(r'<form method="post" action="([^"]+decide[^"]+)"', page)[1])
+    hidden = dict(re.findall(r'name="(revision|client_id)" value="([^"]+)"', page))
+    said = clients["builder"].post(action, hidden | {"verdict": "protect", "note": "Ask at 5."}, follow=True)
     row = PourDecision.objects.get()
     assert said.status_code == 200 and "Decided: go with protection, first concrete" in words(said)
     assert (row.verdict, row.answer, row.by, list(row.legs)) == ("protect", "protect", cast.builder, list(site.legs))
@@ -76,11 +88,11 @@ def test_the_server_works_out_the_answer_and_keeps_all_it_rests_on(site, clients
 
 
 def test_sent_twice_it_counts_once_even_where_other_weather_came_between(site, clients):
-    give(clients["builder"], site, *[WARM] * 13)
+    keep(site, WARM)
     record = str(uuid.uuid4())
     decide(clients["builder"], site, "go", hours(), client_id=record)
-    give(clients["builder"], site, *[COLD] * 13)
-    assert decide(clients["builder"], site, "go", hours(), client_id=record).status_code == 200
+    keep(site, COLD)
+    assert decide(clients["builder"], site, "go", hours(), client_id=record).status_code == 302
     assert PourDecision.objects.get().answer == "go"
 
 
@@ -100,7 +112,7 @@ def test_against_the_guide_only_with_a_reason(answer_, verdict, against):
 
 def test_against_the_guide_is_asked_why_and_marked(site, clients):
     """Cold without covers is a no of the guide: ACI 306R as restated by UFGS 03311."""
-    give(clients["builder"], site, *[COLD] * 13)
+    keep(site, COLD)
     assert decide(clients["builder"], site, "", hours()).status_code == 422
     said = decide(clients["builder"], site, "go", hours())
     assert said.status_code == 422 and "The guide says “no”: say why you decide against it." in words(said)
@@ -111,7 +123,7 @@ def test_against_the_guide_is_asked_why_and_marked(site, clients):
 
 
 def test_others_see_it_and_cannot_write_it(site, clients):
-    give(clients["builder"], site, *[WARM] * 13)
+    keep(site, WARM)
     decide(clients["builder"], site, "go", hours(), "Pump booked.")
     for part in ("field_lead", "inspector"):
         page = see(clients[part], site)
@@ -122,7 +134,7 @@ def test_others_see_it_and_cannot_write_it(site, clients):
 
 
 def test_hours_past_and_hours_without_weather_are_not_decided_blindly(site, clients):
-    give(clients["builder"], site, *[WARM] * 13)
+    keep(site, WARM)
     assert "is past: choose hours to come" in see(clients["builder"], site, query=f"?pour_day={today() - timedelta(1)}")
     later = see(clients["builder"], site, query=f"?pour_day={today() + timedelta(days=40)}")
     assert "No weather is kept that has these hours" in later and "No The guide’s answer" in later
@@ -172,11 +184,11 @@ def test_one_hour_is_enough_for_a_no_and_what_is_missing_is_named():
 
 # -- a forecast that flips --------------------------------------------------------------------------------
 def test_a_forecast_that_flips_is_told_first_with_whom_to_tell(site, clients):
-    give(clients["builder"], site, *[COLD] * 13)
+    keep(site, COLD)
     decide(clients["builder"], site, "protect", hours(covers="on", base_warm="on"))
     holds = see(clients["field_lead"], site, "pour")
     assert "No newer weather is kept than it was decided by." in holds and "Decide again." not in holds
-    give(clients["field_lead"], site, *[BITTER] * 13)
+    keep(site, BITTER, "field_lead")
     ready = reverse("inspections:point", args=[site.house.pk, site.stage(Stage.FULL_WALL).pk, "pour_go"])
     assert "says no. Decide again." in words(clients["field_lead"].get(ready))
     for who, name in (("field_lead", "pour"), ("inspector", "stage"), ("builder", "weather_decide")):
@@ -191,19 +203,19 @@ def test_a_forecast_that_flips_is_told_first_with_whom_to_tell(site, clients):
 
 
 def test_the_same_weather_again_holds_and_warmer_weather_too(site, clients):
-    give(clients["builder"], site, *[COLD] * 13)
+    keep(site, COLD)
     decide(clients["builder"], site, "protect", hours(covers="on", base_warm="on"))
-    give(clients["builder"], site, *[COLD] * 13)
+    keep(site, COLD)
     assert "It holds: the newest weather" in see(clients["builder"], site, "pour")
-    give(clients["builder"], site, *[WARM] * 13)
+    keep(site, WARM)
     said = see(clients["builder"], site, "pour")
     assert "It holds" in said and "says go." in said and "Tell plant" not in said
 
 
 def test_after_a_no_better_weather_is_told_without_alarm(site, clients):
-    give(clients["builder"], site, *[COLD] * 13)
+    keep(site, COLD)
     decide(clients["builder"], site, "no", hours())
-    give(clients["builder"], site, *[WARM] * 13)
+    keep(site, WARM)
     said = see(clients["builder"], site, "pour")
     assert "now says go: decide again if you want to pour" in said and "Tell plant" not in said
 
@@ -220,7 +232,7 @@ def test_old_weather_is_said_to_be_old(site, clients, cast):
 
 
 def test_the_pages_of_house_and_day_tell_it_until_the_legs_are_poured(site, clients, monkeypatch):
-    give(clients["builder"], site, *[WARM] * 13)
+    keep(site, WARM)
     decide(clients["builder"], site, "go", hours())
     house = reverse("inspections:house", args=[site.house.pk])
     day = f"{reverse('inspections:today')}?house={site.house.pk}"
@@ -251,7 +263,7 @@ def test_looks_at_48_24_and_2_hours_before(decided_h, now_h, hours_before, due):
 
 # -- what the next page takes over ---------------------------------------------------------------------
 def test_conditions_are_as_at_the_last_decision_and_the_address_comes_first(site, clients):
-    give(clients["builder"], site, *[COLD] * 13)
+    keep(site, COLD)
     asked_so = hours(covers="on", base_warm="on", concrete_f="63", ground="clear", wind_mph="18")
     decide(clients["builder"], site, "protect", asked_so)
     where = url(site, "weather", Stage.FULL_WALL)
@@ -264,7 +276,7 @@ def test_conditions_are_as_at_the_last_decision_and_the_address_comes_first(site
 
 
 def test_a_revised_plan_says_its_own_thickness_again(site, clients, cast):
-    give(clients["builder"], site, *[WARM] * 13)
+    keep(site, WARM)
     decide(clients["builder"], site, "go", hours(thickness_in="14"))
     shown = 'name="thickness_in" value="14"'
     assert shown in clients["builder"].get(url(site, "weather", Stage.FULL_WALL)).content.decode()
@@ -274,7 +286,7 @@ def test_a_revised_plan_says_its_own_thickness_again(site, clients, cast):
 
 
 def test_the_order_takes_the_hour_decided_and_warns_of_a_sunday(site, clients):
-    give(clients["builder"], site, *[WARM] * 13)
+    keep(site, WARM)
     decide(clients["builder"], site, "go", hours(3, hour=11))
     day = today() + timedelta(days=3)
     said = see(clients["builder"], site, "weather_order")
@@ -297,21 +309,21 @@ def test_nobody_is_proposed_a_sunday_or_a_holiday():
 
 
 def test_an_order_for_hours_that_turned_says_so_before_it_is_sent(site, clients):
-    give(clients["builder"], site, *[COLD] * 13)
+    keep(site, COLD)
     decide(clients["builder"], site, "protect", hours(covers="on", base_warm="on"))
     turned = "The newest weather says no for the hours decided: decide again before this is sent."
     assert turned not in see(clients["builder"], site, "weather_order")
-    give(clients["builder"], site, *[BITTER] * 13)
+    keep(site, BITTER)
     assert turned in see(clients["builder"], site, "weather_order")
 
 
 def test_the_board_puts_a_house_whose_weather_turned_first(site, clients):
-    give(clients["builder"], site, *[COLD] * 13)
+    keep(site, COLD)
     decide(clients["builder"], site, "protect", hours(covers="on", base_warm="on"))
     board = reverse("inspections:board")
     due = "Full-height wall, go with protection for "
     assert due in words(clients["builder"].get(board)) and "decide again" not in words(clients["builder"].get(board))
-    give(clients["builder"], site, *[BITTER] * 13)
+    keep(site, BITTER)
     page = clients["builder"].get(board)
     assert ": the newest weather says no, decide again" in words(page) and page.context["rows"][0].needs.late
 
@@ -338,14 +350,20 @@ def test_decisions_of_many_houses_take_three_queries(cast, django_assert_num_que
     assert {row.now.key for rows in found.values() for row in rows} == {"go"}
 
 
+def test_other_pours_are_offered_where_the_builder_may_begin_them(cast, monkeypatch):
+    """Open gates of pours only, not the one that was called off, and not where somebody else builds."""
+
+    def move(stage: int, operation: str | None, is_open: bool) -> SimpleNamespace:
+        work = SimpleNamespace(key=operation) if operation else None
+        row = SimpleNamespace(pk=stage, title=f"Stage {stage}")
+        return SimpleNamespace(stage=row, operation=work, is_open=is_open, section_name="Main")
+
+    moves = [move(1, "pour_footing", True), move(2, "pour_frost_wall", True), move(3, "pour_full_wall", False),
+             move(4, "frost_backfill", True), move(5, None, True)]  # fmt: skip
+    monkeypatch.setattr(decisions.states, "next_moves", lambda ledger: moves)
+    mine = [Mine(1, cast.house, frozenset({Role.BUILDER}), None), Mine(1, cast.strange_house, frozenset(), None)]
+    assert [name for name, _ in decisions.other_pours(mine, cast.house, 1)] == ["Lot 12: Stage 2, Main"]
+
+
 def test_a_text_is_plain():
     assert plain("Lowest 2 °F.") == "Lowest 2 F."
-
-
-def test_deciding_needs_no_more_queries_with_more_weather(site, clients, django_assert_max_num_queries):
-    give(clients["builder"], site, *[WARM] * 13)
-    decide(clients["builder"], site, "go", hours())
-    day = f"{reverse('inspections:today')}?house={site.house.pk}"
-    clients["field_lead"].get(day)
-    with django_assert_max_num_queries(22):
-        clients["field_lead"].get(day)
