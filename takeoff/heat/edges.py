@@ -18,8 +18,8 @@ from takeoff.heat.layers import CONCRETE, Array, Body, HeatError, Layer, Materia
 from takeoff.sources import Source
 
 PRODUCT = Source("Cengel and Ghajar, Heat and Mass Transfer", "", "4-4 product solution for several dimensions")
-#: Concrete below the top of a wall that its top is worked out with [m].
-TOP_DEPTH_M = 0.6
+#: Concrete below the top of a wall that its top is worked out with: thickness [m] and slices, as deep as a wall is high.
+TOP_COLUMN = ((0.3, 12), (0.6, 8), (1.5, 8))
 #: Closer to the air than this [K] a ratio of differences says nothing.
 NEAR_K = 1.0
 
@@ -42,9 +42,11 @@ def part_left(place_c: Array, without_loss_c: Array, air_c: Array) -> Array:
 
 def edge_c(face_c: Array, across_c: Array, without_loss_c: Array, air_c: Array) -> Array:
     """Temperature [C] of a face where heat is lost across it too: ``across_c`` is the place in a run across,
-    ``without_loss_c`` the same concrete losing nothing that way."""
-    left = part_left(across_c, without_loss_c, mean_air_c(air_c))
-    return np.asarray(air_c + (face_c - air_c) * left, dtype=np.float64)
+    ``without_loss_c`` the same concrete losing nothing that way. Of the air of the hour and its mean over a day the
+    colder answer is taken, because under covers nothing follows the hour."""
+    mean = mean_air_c(air_c)
+    left = part_left(across_c, without_loss_c, mean)
+    return np.asarray(np.minimum(*(air + (face_c - air) * left for air in (air_c, mean))), dtype=np.float64)
 
 
 def top_of_wall_c(
@@ -52,11 +54,20 @@ def top_of_wall_c(
 ) -> Array:
     """Temperature [C] of the middle of a wall's top: a column of concrete under ``top`` (its air, wind and covers), the
     warmth of which is lost besides through both faces, as in the run of the wall."""
-    body = Body((Layer(concrete, TOP_DEPTH_M, 24),), top, replace(top, closed=True), hydration)
+    layers = tuple(Layer(concrete, thick, cells) for thick, cells in TOP_COLUMN)
+    body = Body(layers, top, replace(top, closed=True), hydration)
     hours = len(wall.hours) - 1
     column = simulate(body, start(body, placed_c, placed_c), hours)
     air = np.asarray(top.air_c[: hours + 1], dtype=np.float64)
-    return edge_c(column.surface_c[:, 0], wall.core_c, column.temperature_c[:, -1], air)
+    return edge_c(column.surface_c[:, 0], wall.core_c, without_loss_c(body, placed_c, hours), air)
+
+
+def without_loss_c(body: Body, placed_c: float, hours: int) -> Array:
+    """Temperature [C] of the same concrete, placed alike, where no side of it loses heat."""
+    closed = replace(body.outside, closed=True)
+    concrete = next(layer.material for layer in body.layers if layer.material.hydrates)
+    whole = replace(body, layers=(Layer(concrete, 1.0, 2),), outside=closed, inside=closed)
+    return simulate(whole, start(whole, placed_c, placed_c), hours).temperature_c[:, 0]
 
 
 def footing_edge_c(
@@ -71,8 +82,6 @@ def footing_edge_c(
     body = Body((Layer(concrete, width_m, max(8, round(width_m / 0.03))),), side, side, hydration)
     hours = len(footing.hours) - 1
     across = simulate(body, start(body, placed_c, placed_c), hours)
-    closed = replace(side, closed=True)
-    whole = replace(body, layers=(Layer(concrete, width_m, 2),), outside=closed, inside=closed)
-    nothing_lost = simulate(whole, start(whole, placed_c, placed_c), hours).temperature_c[:, 0]
+    nothing_lost = without_loss_c(body, placed_c, hours)
     air = np.asarray(side.air_c[: hours + 1], dtype=np.float64)
     return edge_c(footing.outside_face_c, across.outside_face_c, nothing_lost, air)
