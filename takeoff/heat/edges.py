@@ -18,7 +18,7 @@ from takeoff.heat.layers import CONCRETE, Array, Body, HeatError, Layer, Materia
 from takeoff.sources import Source
 
 PRODUCT = Source("Cengel and Ghajar, Heat and Mass Transfer", "", "4-4 product solution for several dimensions")
-#: Concrete below the top of a wall that its top is worked out with: thickness [m] and slices, as deep as a wall is high.
+#: Concrete below the top of a wall that its top is worked out with, as deep as walls are high: thickness [m], slices.
 TOP_COLUMN = ((0.3, 12), (0.6, 8), (1.5, 8))
 #: Closer to the air than this [K] a ratio of differences says nothing.
 NEAR_K = 1.0
