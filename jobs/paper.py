@@ -63,12 +63,17 @@ class Lettering:
         return self._kept[key]
 
 
-class Drawing:
-    """One of our drawings as an image of the page; its size is its own, in points."""
+#: What was written into a document for a line of text: text, size and weight -> its operators.
+Written = dict[tuple[str, float, int], list[Any]]
 
-    def __init__(self, svg: str, lettering: Lettering) -> None:
+
+class Drawing:
+    """One of our drawings as an image of the page; its size is its own, in points. Drawings of one document share
+    what was ``written`` for their lettering, which is the same however often it stands there."""
+
+    def __init__(self, svg: str, lettering: Lettering, written: Written) -> None:
         self._root = ET.fromstring(svg)
-        self._lettering = lettering
+        self._lettering, self._written = lettering, written
         self._width, self._height = (float(n) for n in self._root.attrib["viewBox"].split()[2:])
 
     def get_intrinsic_size(self, *_: object) -> tuple[float, float, float]:
@@ -80,15 +85,37 @@ class Drawing:
         stream.push_state()
         stream.transform(a=width / self._width, d=height / self._height)
         tiles = {tile.attrib["id"]: tile for tile in self._root.iter("{http://www.w3.org/2000/svg}pattern")}
-        _Pen(stream, tiles, self._lettering).all_of(self._root)
+        _Pen(stream, tiles, self._lettering, self._written).all_of(self._root)
         stream.pop_state()
+
+
+class Stamp:
+    """A page laid out before, set into the pages of a document as one object: drawn once, however often it is shown."""
+
+    def __init__(self, page: Any) -> None:
+        self._page = page
+        self._drawn = ""  # its name in the document
+
+    def get_intrinsic_size(self, *_: object) -> tuple[float, float, float]:
+        """Width and height in CSS pixels, and their ratio."""
+        return self._page.width, self._page.height, self._page.width / self._page.height
+
+    def draw(self, stream: Stream, width: float, height: float, _style: object) -> None:
+        """Sets it at the stream's origin, at its own size."""
+        if not self._drawn:
+            group = stream.add_group(0, 0, width, height)
+            del group.extra["Group"]  # nothing of it shows through
+            group._tags = None  # what is on every page is no part of the text that is read out
+            self._page.paint(group)
+            self._drawn = group.id
+        stream.draw_x_object(self._drawn)
 
 
 class _Pen:
     """Draws the elements of one drawing in order."""
 
-    def __init__(self, stream: Stream, tiles: dict[str, ET.Element], lettering: Lettering) -> None:
-        self.stream, self.tiles, self.lettering = stream, tiles, lettering
+    def __init__(self, stream: Stream, tiles: dict[str, ET.Element], lettering: Lettering, written: Written) -> None:
+        self.stream, self.tiles, self.lettering, self.written = stream, tiles, lettering, written
         self.hatches: dict[str, str] = {}  # id of a tile -> name of the pattern in the page
 
     def all_of(self, parent: ET.Element) -> None:
@@ -147,7 +174,7 @@ class _Pen:
             for element in tile:
                 own = element.attrib
                 data = path_data(own["d"]) if "d" in own else _circle(own)
-                _Pen(pattern, {}, self.lettering).path(data, own)
+                _Pen(pattern, {}, self.lettering, self.written).path(data, own)
             self.hatches[tile_id] = pattern.id
         return self.hatches[tile_id]
 
@@ -156,7 +183,8 @@ class _Pen:
         text = " ".join(text.split())
         if not text:
             return
-        box, width = self.lettering.line(text, float(own["font-size"]), 700 if "font-weight" in own else 400)
+        key = text, float(own["font-size"]), 700 if "font-weight" in own else 400
+        box, width = self.lettering.line(*key)
         shift = {"middle": width / 2, "end": width}.get(own.get("text-anchor", ""), 0.0)
         self.stream.push_state()
         _move(self.stream, own.get("transform", ""))
@@ -164,7 +192,14 @@ class _Pen:
         self.stream.begin_text()
         self.stream.set_text_rendering(0)
         matrix = Matrix(d=-1, e=float(own["x"]) - shift, f=float(own["y"]))
-        draw_first_line(self.stream, box, "none", "none", matrix)
+        if key in self.written:
+            self.stream.set_text_matrix(*matrix.values)
+            self.stream.stream.extend(self.written[key])
+        else:
+            before = len(self.stream.stream)
+            self.stream._current_font = None  # so that the font is named
+            draw_first_line(self.stream, box, "none", "none", matrix)
+            self.written[key] = self.stream.stream[before + 1 :]  # all but where it stands
         self.stream.end_text()
         self.stream.pop_state()
 

@@ -64,6 +64,7 @@ def test_every_stage_of_every_example_prints(cast, path):
     for stage in revision.house.stages.all():
         printed = subject_of(revision.house, stage, revision, now())
         made = document.page(printed, ADDRESS)
+        assert not re.search(r"<table[^>]*>\s*<tr", made.html), "a table without a body is styled otherwise"
         assert pages(pdf.render_pdf(made.html, made.drawings)) >= 3
         said = words(made.html)
         for part in document.PARTS.values():

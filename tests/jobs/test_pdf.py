@@ -11,6 +11,7 @@ from importlib import import_module
 
 import pikepdf
 import pytest
+import tinyhtml5
 
 from jobs import pdf
 from jobs.exceptions import AddressRefused, PdfUnavailable
@@ -109,7 +110,7 @@ def test_drawings_are_drawn_with_their_lettering_and_hatches(drawings):
 
 def test_a_drawing_is_as_large_on_paper_as_it_says(drawings):
     paper = import_module("jobs.paper")
-    drawing = paper.Drawing(drawings["plan"], None)
+    drawing = paper.Drawing(drawings["plan"], None, {})
     width, height, ratio = drawing.get_intrinsic_size(1, 1)
     assert width == pytest.approx(500 * 96 / 72, rel=0.01)
     assert height <= 300 * 96 / 72 + 1
@@ -137,6 +138,32 @@ def test_what_is_turned_on_the_screen_is_turned_on_paper():
         assert matrix == pytest.approx([0, 1, -1, 0, 50, 10], abs=1e-6)
     patch = operators.index(("re", [10, 25, 20, 10]))
     assert operators[patch - 1] == ("cm", turns[0])
+
+
+def test_a_page_is_read_as_the_standard_reads_it():
+    """HTML Living Standard, section 13.2, by the PDF engine's own parser: the same elements, attributes and words."""
+    body = (
+        '<header class="running-head"><img alt="&quot;x&quot;" src="data:,"></header>'
+        "<main><p>Häuser &amp; Söhne<br>1 &lt; 2</p></main>"
+        "<main><section><h2>Ein</h2><ul><li>one <b>two</b> three</li><li></li></ul>"
+        "<table><thead><tr><th>h</th></tr></thead><tbody><tr><td>½″ × 3</td><td></td></tr></tbody></table>"
+        '<figure><img src="drawing:a" alt=""><figcaption>°F</figcaption></figure></section></main>'
+    )
+    ours = pdf._read(PAGE.format(body))
+    theirs = tinyhtml5.parse(PAGE.format(body), namespace_html_elements=False)
+    assert [(e.tag, dict(e.attrib), e.text, e.tail) for e in ours.iter()] == [
+        (e.tag, dict(e.attrib), e.text, e.tail) for e in theirs.iter()
+    ]
+
+
+def test_the_head_is_drawn_once_however_many_sheets_there_are():
+    body = '<header class="running-head"><p>Juniper Bend</p></header>' + '<p class="new-sheet">Sheet</p>' * 3
+    across = '<div class="wide-sheet">Across</div>'
+    with opened(pdf.render_pdf(PAGE.format(body + across))) as document:
+        heads = [list(page.Resources.XObject) for page in document.pages]
+        shown = [page.Contents.read_bytes().count(b" Do") for page in document.pages]
+    assert len(shown) == 4 and set(shown) == {1}
+    assert {name for names in heads for name in names} == {"/x0", "/x1"}
 
 
 # -- arcs ------------------------------------------------------------------------------------------
