@@ -107,13 +107,19 @@ def inputs_of(asked: Conditions, rules: Rules) -> tuple[tuple[str, str], ...]:
         ("Ground, forms, steel", ground.get(asked["ground"], "seen free of frost, ice and snow")),
         ("Wind", f"mean up to {rules.wind_mph:g} mph, gusts up to {rules.gust_mph:g} mph"),
         ("Placed by", "pump" if asked["pump"] else "chute or bucket"),
-        ("Looked ahead", f"{rules.look_ahead_h:g} h from every hour"),
+        ("Looked ahead", _ahead(rules)),
         ("Working hours", f"{WORK.start}:00 to {WORK.end}:00, Monday to Saturday; {asked['need_h']:g} h in one run"),
     ]
     if asked["guide"] != CANADA:
         rows.insert(1, ("Load and frost", {int(s): w for s, w in SERVICES}[asked["service"]]))
         rows.insert(2, ("Mix", "accelerated" if asked["accelerator"] else "not accelerated"))
     return tuple(rows)
+
+
+def _ahead(rules: Rules) -> str:
+    """How far the air of the hours after is looked at."""
+    longer = f", and as far as it is known to {rules.watched_h:g} h, the time of protection"
+    return f"{rules.look_ahead_h:g} h from every hour{longer if rules.watched_h > rules.look_ahead_h else ''}"
 
 
 # -- days ---------------------------------------------------------------------------------------------

@@ -82,9 +82,16 @@ class Rules:
     gust_mph: float = 35.0
     line_least_f: float = 10.0
 
+    @property
+    def watched_h(self) -> float:
+        """Hours whose lowest air counts, as far as they are known: cold weather is told for the time of protection
+        (ACI 306R), which may be longer than the time that must be known."""
+        return max(self.look_ahead_h, self.hold_h or 0.0)
+
 
 def rules_306r(thickness_in: float, service: Service = Service.NO_LOAD_EXPOSED, accelerated: bool = False) -> Rules:
-    """Limits of ACI 306R for a section [in]: the lowest air of 72 h decides, protection lasts as the guide asks."""
+    """Limits of ACI 306R for a section [in]: the lowest air of 72 h, or of the whole protection where that is longer,
+    decides; protection lasts as the guide asks."""
     least = placing_minimum_f(thickness_in)
     days = protection_days(service, accelerated)
     hold = None if days is None else days * 24
@@ -207,7 +214,8 @@ def decide(inputs: Inputs, rules: Rules) -> Decision:
     if _cold(inputs, rules):
         cold, protection = _protect(inputs, rules)
         return Decision(inputs.at, Verdict.PROTECT, cold, protection, notes, inputs)
-    words = f"Not under {_said(rules.cold_below_f)} °F in the {rules.look_ahead_h:g} h ahead: lowest {_low(inputs)}."
+    ahead = min(inputs.known_h, rules.watched_h)
+    words = f"Not under {_said(rules.cold_below_f)} °F in the {_said(ahead)} h ahead: lowest {_low(inputs)}."
     go = Reason("warm", Verdict.GO, "low_f", inputs.low_f, rules.cold_below_f, words, _cold_source(rules))
     return Decision(inputs.at, Verdict.GO, (go,), None, notes, inputs)
 

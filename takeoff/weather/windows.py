@@ -92,7 +92,7 @@ def inputs_for(
     for n, hour in enumerate(weather.hours):
         if not begin <= stamps[n] < stop:
             continue
-        last = _last_before(stamps, n, stamps[n] + rules.look_ahead_h * HOUR_S)
+        last = _last_before(stamps, n, stamps[n] + rules.watched_h * HOUR_S)
         lowest = min(range(n, last + 1), key=air.__getitem__)
         known = (stamps[runs[n]] - stamps[n]) / HOUR_S + 1
         base = None if ready.base_kept_warm else _mean_before(stamps, air, n)
