@@ -144,7 +144,7 @@ def _lengths(value: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]
         yield from _lengths(inner, (*path, key))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(st.sampled_from(range(len(DOCUMENTS))), st.integers(0, 10**6), st.integers(1, 4))
 def test_a_plan_with_numbers_moved_is_taken_off_or_refused_in_words(which: int, seed: int, count: int) -> None:
     document = json.loads(json.dumps(DOCUMENTS[which]))

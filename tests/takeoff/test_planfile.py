@@ -579,7 +579,7 @@ LIKELY = st.sampled_from(
 )
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.lists(st.tuples(st.sampled_from(WAYS), JSON | LIKELY), min_size=1, max_size=3))
 def test_a_good_plan_with_bits_broken_is_read_without_an_error(changes: list[tuple[tuple[Any, ...], Any]]) -> None:
     """Whatever is broken: a plan that can be taken off, or at least one blocker in words; never an error."""

@@ -196,7 +196,7 @@ def test_a_second_look_at_the_samples(name: str) -> None:
 
 
 @pytest.mark.slow
-@settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=15, deadline=None, suppress_health_check=list(HealthCheck))
 @given(square_plans())
 def test_a_second_look_at_random_plans(made: Plan) -> None:
     assume(len(geometry.place(made).legs) == len(made.legs()))
