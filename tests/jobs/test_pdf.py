@@ -166,6 +166,18 @@ def test_the_head_is_drawn_once_however_many_sheets_there_are():
     assert {name for names in heads for name in names} == {"/x0", "/x1"}
 
 
+def test_a_long_name_in_the_head_loses_no_line():
+    said = '<header class="running-head"><p class="house">{}</p><p class="running">Footing</p></header><p>Sheet</p>'
+    lines = []
+    for name in (
+        "Juniper Bend",
+        "The house at the old mill by the river, behind the second bridge on the way to Juniper",
+    ):
+        with opened(pdf.render_pdf(PAGE.format(said.format(name)))) as document:
+            lines.append(document.pages[0].Resources.XObject["/x0"].read_bytes().count(b"Tm"))
+    assert lines[0] == 2 and lines[1] >= 4
+
+
 # -- arcs ------------------------------------------------------------------------------------------
 def _points(operators: list[str]) -> list[tuple[float, float]]:
     """Ends and middles of the curves (De Casteljau at the middle)."""
