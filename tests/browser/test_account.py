@@ -5,6 +5,8 @@ from django.contrib.auth import get_user_model
 
 from tests.browser.helpers import assert_accessible, assert_fits, log_in, shot
 
+pytestmark = pytest.mark.look
+
 
 @pytest.fixture
 def lead():

@@ -14,6 +14,8 @@ from tests.browser.helpers import assert_accessible, assert_fits, log_in, shot
 from tests.cast import make_cast
 from tests.inspections.real import RealSite, document
 
+pytestmark = pytest.mark.look
+
 
 @pytest.fixture
 def site(transactional_db) -> RealSite:

@@ -17,6 +17,8 @@ from tests.cast import make_cast
 from tests.inspections.real import RealSite
 from tests.inspections.world import PHOTO
 
+pytestmark = pytest.mark.look
+
 FOOTING = BY_KIND[Stage.FOOTING]
 READINGS = {"depth": "5-0", "dowel_spacing": "16", "width": "24", "thickness": "12", "lap": "40", "cover": "3"}
 PICTURE = {"name": "photo.jpg", "mimeType": "image/jpeg", "buffer": PHOTO}

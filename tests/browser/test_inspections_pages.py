@@ -12,6 +12,8 @@ from tests.cast import make_cast
 from tests.factories import HouseFactory
 from tests.inspections.real import RealSite
 
+pytestmark = pytest.mark.look
+
 LONG = "The long walk-out house at the end of Upper Saltlick Meadow Lane"
 
 
@@ -61,7 +63,6 @@ def _pages(site: RealSite) -> list[tuple[str, str, str]]:
     ]
 
 
-@pytest.mark.look
 @pytest.mark.parametrize("size", ["phone", "desk"])
 def test_every_page_fits_and_has_no_barrier(size, site, request):
     page = request.getfixturevalue(size)

@@ -44,6 +44,7 @@ def field(page: Page, path: str):
     return page.locator(f'[name="{path}"]')
 
 
+@pytest.mark.look
 def test_an_l_shaped_house_is_walked_mended_and_locked(page: Page):
     cast = make_cast()
     log_in(page, cast.builder)
@@ -148,6 +149,7 @@ def test_two_people_on_one_plan_lose_nothing(window, ears, desk: Page):
     expect(other.locator("#plan-told")).to_contain_text("Kept as typed")
 
 
+@pytest.mark.look
 def test_a_leg_taken_out_is_put_back(desk: Page):
     cast = make_cast()
     log_in(desk, cast.builder)
@@ -181,6 +183,7 @@ def test_a_pad_is_added_typed_and_taken_out(page: Page):
     expect(page.get_by_role("button", name="Put back pad F1")).to_be_visible()
 
 
+@pytest.mark.look
 def test_every_page_of_a_plan_is_open_to_everybody_and_fits(page: Page):
     cast = make_cast()
     example = settings.BASE_DIR / "jobs" / "examples" / "juniper-bend.json"
