@@ -6,15 +6,18 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from inspections.winter.asked import Asked
+from inspections.winter.guide import rules_of
 from takeoff.weather.hours import WeatherError
 from takeoff.weather.rules_306r import COLD_BELOW_F
 
+#: The weather must be known for so long [h].
 AHEAD_H = 72
 
 
 @dataclass(frozen=True, slots=True)
 class PourAir:
-    """Air at the hour of a pour [F], the lowest until 72 h after, hours known ahead, whether that is cold weather."""
+    """Air at the hour of a pour [F], the lowest of the hours the guide looks at, how many of them are known, whether
+    that is cold weather."""
 
     at: datetime
     air_f: float
@@ -41,5 +44,7 @@ def pour_air(about: Asked) -> PourAir | str:
     first = about.series.at(at)
     if first is None:
         return "The weather kept here has no hour of the pour: temperatures of the mix are not worked out."
-    ahead = about.series.between(at - timedelta(hours=1), at + timedelta(hours=AHEAD_H))
-    return PourAir(at, first.air_f, min(h.air_f for h in ahead), len(ahead))
+    rules = rules_of(asked)
+    most = AHEAD_H if rules is None else round(max(rules.watched_h, AHEAD_H))
+    ahead = about.series.between(at - timedelta(hours=1), at + timedelta(hours=most))
+    return PourAir(at, first.air_f, min(h.air_f for h in ahead), min(len(ahead), most))
