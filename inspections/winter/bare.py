@@ -7,7 +7,7 @@ from datetime import datetime, time, timedelta
 from math import ceil
 
 from inspections.winter.conditions import FROM_NOW, Conditions
-from takeoff.weather.hours import local_time, spoken, zone_named
+from takeoff.weather.hours import local_time, spoken, spoken_day, zone_named
 
 #: Less than a day of frost is no answer.
 LEAST_H = 24
@@ -75,4 +75,4 @@ def _at(lying: Lying, hours: int) -> str:
 
 
 def _day(end: datetime) -> str:
-    return spoken(end - timedelta(minutes=1))[:-6]
+    return spoken_day(end - timedelta(minutes=1))

@@ -12,7 +12,7 @@ from django import forms
 from django.http import QueryDict
 
 from jobs.fields import AmountField
-from takeoff.weather.hours import local_time, zone_named
+from takeoff.weather.hours import clock, local_time, zone_named
 from takeoff.weather.rules_306r import Service
 
 R306, CANADA = "306r", "canada"
@@ -99,7 +99,7 @@ class ConditionsForm(forms.Form):
     cold_joint_min = _amount("Until a cold joint", "min", 15, 240)
     pour_day = _date("Day of the pour")
     pour_hour = forms.TypedChoiceField(
-        label="First concrete at", required=False, coerce=int, choices=[(h, f"{h}:00") for h in range(24)]
+        label="First concrete at", required=False, coerce=int, choices=[(h, clock(time(h))) for h in range(24)]
     )
     exposed = _tick("Some of the concrete stays bare to the weather")
     weathering = forms.ChoiceField(

@@ -9,7 +9,7 @@ from datetime import date, datetime
 
 from inspections.winter.conditions import CANADA, FROZEN, SNOW, Conditions
 from takeoff.weather.decide import CANADIAN, Decision, Protection, Rules, Verdict, decide, rules_306r
-from takeoff.weather.hours import Series
+from takeoff.weather.hours import Series, clock_spans
 from takeoff.weather.rules_306r import Service
 from takeoff.weather.windows import Readiness, inputs_for
 
@@ -142,16 +142,5 @@ def by_rule(decisions: Sequence[Decision], every: int = 0, first_only: bool = Fa
     for rule, own in rules.items():
         strongest = max if rule in ("wind", "gust") else min
         decision, n = strongest(own, key=lambda each: float(each[0].reasons[each[1]].value or 0))
-        hours = "" if len(own) == every else f"{spans([each for each, _ in own])}: "
+        hours = "" if len(own) == every else f"{clock_spans([each.at for each, _ in own])}: "
         yield f"{hours}{decision.reasons[n].words}"
-
-
-def spans(decisions: Sequence[Decision]) -> str:
-    """'0-7, 15-24': clock hours of decisions in order; '' for none."""
-    out: list[list[Decision]] = []
-    for decision in decisions:
-        if out and decision.at.timestamp() - out[-1][-1].at.timestamp() <= 3600:
-            out[-1].append(decision)
-        else:
-            out.append([decision])
-    return ", ".join(f"{run[0].at.hour}-{run[-1].at.hour + 1}" for run in out)

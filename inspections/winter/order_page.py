@@ -35,7 +35,7 @@ from takeoff.pour.mix import (
 from takeoff.pour.order import ConcreteOrder, as_text, concrete_order, stone_words
 from takeoff.pour.testing import FREQUENCY, SAMPLING, field_tests_at_yd3
 from takeoff.problems import Problem, Severity
-from takeoff.weather.hours import WeatherError, spoken
+from takeoff.weather.hours import WeatherError, clock, spoken
 from takeoff.weather.rules_306r import MIXING, PLACING
 
 CAUTION = (
@@ -247,13 +247,13 @@ def _pump(order: ConcreteOrder, pour: Planned | None) -> str:
 
 
 def _trucks(order: ConcreteOrder) -> Iterable[str]:
-    """'Truck 2, 9 yd3: 09:32': each when the load before it is placed, at the pace of the plan."""
+    """'Truck 2, 9 yd3: 9:32 am': each when the load before it is placed, at the pace of the plan."""
     if order.every_min is None:
         return
     placed = 0.0
     for number, load in enumerate(order.loads, 1):
         at = order.at + timedelta(minutes=placed / order.loads[0] * order.every_min)
-        yield f"Truck {number}, {load:g} yd3: {spoken(at).rsplit(' ', 1)[1]}"
+        yield f"Truck {number}, {load:g} yd3: {clock(at)}"
         placed += load
 
 

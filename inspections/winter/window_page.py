@@ -10,12 +10,12 @@ from math import ceil
 
 from inspections.winter.asked import Asked, age_of, closed_words
 from inspections.winter.conditions import CANADA, FROZEN, SERVICES, SNOW, UNKNOWN, Conditions
-from inspections.winter.guide import NO_THICKNESS, by_rule, ready_of, rules_of, spans
+from inspections.winter.guide import NO_THICKNESS, by_rule, ready_of, rules_of
 from jobs.weather.records import WeatherKind
 from takeoff.drawings.svg import render
 from takeoff.drawings.ten_days import ten_days
 from takeoff.weather.decide import CAUTION, Rules, Verdict
-from takeoff.weather.hours import spoken, spoken_day
+from takeoff.weather.hours import clock, clock_hour, clock_spans, spoken, spoken_day
 from takeoff.weather.windows import TenDays, Window, WorkingHours, decide_ten_days
 
 #: Widths of the picture on a phone and at a desk [px].
@@ -108,12 +108,16 @@ def inputs_of(asked: Conditions, rules: Rules) -> tuple[tuple[str, str], ...]:
         ("Wind", f"mean up to {rules.wind_mph:g} mph, gusts up to {rules.gust_mph:g} mph"),
         ("Placed by", "pump" if asked["pump"] else "chute or bucket"),
         ("Looked ahead", _ahead(rules)),
-        ("Working hours", f"{WORK.start}:00 to {WORK.end}:00, Monday to Saturday; {asked['need_h']:g} h in one run"),
+        ("Working hours", f"{_working()}, Monday to Saturday; {asked['need_h']:g} h in one run"),
     ]
     if asked["guide"] != CANADA:
         rows.insert(1, ("Load and frost", {int(s): w for s, w in SERVICES}[asked["service"]]))
         rows.insert(2, ("Mix", "accelerated" if asked["accelerator"] else "not accelerated"))
     return tuple(rows)
+
+
+def _working() -> str:
+    return f"{clock_hour(WORK.start)} to {clock_hour(WORK.end)}"
 
 
 def _ahead(rules: Rules) -> str:
@@ -128,7 +132,7 @@ def _days(found: TenDays) -> Iterable[DayRow]:
         own = list(group)
         air = [d.inputs.air_f for d in own]
         work = [d for d in own if WORK.start <= d.at.hour < WORK.end] or own
-        go, protect, no = (spans([d for d in own if d.verdict is v]) for v in Verdict)
+        go, protect, no = (clock_spans([d.at for d in own if d.verdict is v]) for v in Verdict)
         rules = tuple(by_rule(work, first_only=True))
         yield DayRow(spoken_day(on), f"{min(air):.0f} to {max(air):.0f} °F", go, protect, no, rules)
 
@@ -137,7 +141,7 @@ def _window(number: int, window: Window, found: TenDays, about: Asked) -> Window
     start, end = window.start.astimezone(found.zone), window.end.astimezone(found.zone)
     inside = [d for d in found.decisions if window.start <= d.at < window.end and d.protection is not None]
     needs = max((d.protection for d in inside if d.protection), key=lambda p: p.heat, default=None)
-    when = f"{spoken(window.start)} to {end:%H:%M}"
+    when = f"{spoken(window.start)} to {clock(end)}"
     query = about.query.copy()
     query["pour_day"], query["pour_hour"] = start.date().isoformat(), str(start.hour)
     said = needs.words if needs else "No protection asked by the guide."

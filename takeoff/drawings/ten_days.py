@@ -11,7 +11,7 @@ from itertools import groupby
 from takeoff.drawings.lettering import width_of, wrap
 from takeoff.drawings.scene import Hatch, Legend, Line, Mark, Path, Scene, Shape, Stroke, Symbol, Text
 from takeoff.weather.decide import CAUTION, Decision, Verdict
-from takeoff.weather.hours import spoken
+from takeoff.weather.hours import clock, clock_hour, clock_spans, spoken, spoken_day
 from takeoff.weather.windows import TenDays, Window, WorkingHours
 
 DAYS_COLUMN = 50.0
@@ -106,7 +106,7 @@ def _x(part: float, width: float) -> float:
 
 
 def _ticks(width: float) -> list[Shape]:
-    return [Text(_x(hour / 24, width), 5.0, f"{hour}:00", 6.0) for hour in TICKS]
+    return [Text(_x(hour / 24, width), 5.0, clock_hour(hour), 6.0) for hour in TICKS]
 
 
 def _strip(day: _Day, y: float, width: float) -> list[Shape]:
@@ -138,7 +138,7 @@ def _label(x: float, y: float, word: str, room: float, warn: bool) -> list[Shape
 
 def _name(day: _Day) -> str:
     """'Tue Jan 5'."""
-    return spoken(datetime.combine(day.on, time())).rsplit(" ", 1)[0]
+    return spoken_day(day.on)
 
 
 def _word(decision: Decision) -> str:
@@ -170,7 +170,8 @@ def _reasons(day: _Day, zone: tzinfo, work: WorkingHours, width: float) -> list[
         said.setdefault(_word(decision), []).append(decision)
     lines: list[str] = []
     for group in said.values():
-        lines += wrap(f"{_spans(group)}: {_worst(group).reasons[0].words}", REASON_PT, width * WRAP)
+        hours = clock_spans([d.at for d in group])
+        lines += wrap(f"{hours}: {_worst(group).reasons[0].words}", REASON_PT, width * WRAP)
     return lines
 
 
@@ -180,22 +181,11 @@ def _worst(decisions: Sequence[Decision]) -> Decision:
     return min(decisions, key=lambda d: sign * float(d.value or 0.0))
 
 
-def _spans(decisions: Sequence[Decision]) -> str:
-    """'7-9, 14-17' of the clock hours of decisions in order."""
-    spans: list[list[Decision]] = []
-    for decision in decisions:
-        if spans and decision.at.timestamp() - spans[-1][-1].at.timestamp() <= 3600:
-            spans[-1].append(decision)
-        else:
-            spans.append([decision])
-    return ", ".join(f"{s[0].at.hour}-{s[-1].at.hour + 1}" for s in spans)
-
-
 def _description(days: Sequence[_Day], answer: TenDays, work: WorkingHours) -> str:
     """All of it in words, for those who cannot see it."""
     parts = [f"Rules: {answer.rules.name}. Weather: {answer.source}."]
     for number, window in enumerate(answer.windows, 1):
-        parts.append(f"Window {number}: {spoken(window.start)} to {window.end:%H:%M}, {window.words}.")
+        parts.append(f"Window {number}: {spoken(window.start)} to {clock(window.end)}, {window.words}.")
     if not answer.windows:
         parts.append("No window is long enough.")
     for day in days:

@@ -16,7 +16,7 @@ from math import cos, pi
 from takeoff.weather.hours import HOUR, Hour, Series, WeatherError, celsius, series
 
 LOW_AT, HIGH_AT = time(6), time(15)
-MODEL = "Typed highs and lows; hours between on half a cosine wave, low at 06:00 and high at 15:00"
+MODEL = "Typed highs and lows; hours between on half a cosine wave, low at 6 am and high at 3 pm"
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,9 @@ when the clocks change is a day like any other.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, timedelta, tzinfo
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from itertools import pairwise
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -154,8 +154,31 @@ def _year(at: datetime) -> None:
 
 
 def spoken(when: datetime) -> str:
-    """'Tue Jan 5 06:00', without the platform's own words."""
-    return f"{spoken_day(when)} {when:%H:%M}"
+    """'Tue Jan 5, 6:00 am', without the platform's own words."""
+    return f"{spoken_day(when)}, {clock(when)}"
+
+
+def clock(when: datetime | time) -> str:
+    """'6:00 am', as a site in America reads its clock."""
+    return f"{when.hour % 12 or 12}:{when:%M} {'am' if when.hour < 12 else 'pm'}"
+
+
+def clock_hour(hour: int) -> str:
+    """A full hour of the day: '6 am', 'noon', '5 pm', 'midnight' for 0 and 24."""
+    named = {0: "midnight", 12: "noon", 24: "midnight"}
+    return named.get(hour) or f"{hour % 12} {'am' if hour < 12 else 'pm'}"
+
+
+def clock_spans(starts: Sequence[datetime]) -> str:
+    """Hours that begin at ``starts``, in order, those on end as one: '7 am to noon, 3 pm to midnight'; '' for none."""
+    runs: list[list[datetime]] = []
+    for at in starts:
+        if runs and at.timestamp() - runs[-1][-1].timestamp() <= 3600:
+            runs[-1].append(at)
+        else:
+            runs.append([at])
+    said = [(run[0].hour, run[-1].hour + 1) for run in runs]
+    return ", ".join("all day" if run == (0, 24) else f"{clock_hour(run[0])} to {clock_hour(run[1])}" for run in said)
 
 
 def spoken_day(on: date) -> str:

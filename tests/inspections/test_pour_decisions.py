@@ -290,7 +290,7 @@ def test_the_order_takes_the_hour_decided_and_warns_of_a_sunday(site, clients):
     decide(clients["builder"], site, "go", hours(3, hour=11))
     day = today() + timedelta(days=3)
     said = see(clients["builder"], site, "weather_order")
-    assert f"First concrete {day:%a %b} {day.day} 11:00" in said
+    assert f"First concrete {day:%a %b} {day.day}, 11:00 am" in said
     sunday = today() + timedelta(days=6 - today().weekday() + 7)
     assert "is a Sunday: ask plant, pump and inspector" in see(
         clients["builder"], site, "weather_order", f"?pour_day={sunday}"

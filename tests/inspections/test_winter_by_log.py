@@ -150,10 +150,10 @@ NOON = datetime(2026, 11, 27, 12, tzinfo=ZONE)
 @pytest.mark.parametrize(
     ("said", "ground", "first", "last", "begin", "word"),
     [
-        ({}, 50.0, 0, 240, None, "Bare from Fri Nov 27 12:00 to Mon Dec 7 12:00"),
+        ({}, 50.0, 0, 240, None, "Bare from Fri Nov 27, 12:00 pm to Mon Dec 7, 12:00 pm"),
         ({"bare_from": FROM_NOW}, None, 48, 240, None, "Looked at from now on"),
         ({"bare_from": FROM_NOW}, 41.0, 48, 240, 41.0, "as it was read last, 41 °F"),
-        ({"bare_until": date(2026, 12, 2)}, None, 0, 132, None, "to Thu Dec 3 00:00"),
+        ({"bare_until": date(2026, 12, 2)}, None, 0, 132, None, "to Thu Dec 3, 12:00 am"),
         ({"bare_until": date(2026, 12, 20)}, None, 0, 240, None, "the weather is known only until Mon Dec 7"),
     ],
     ids=["from the pour", "from now", "from a reading", "until a day", "longer than the weather"],

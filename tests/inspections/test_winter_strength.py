@@ -146,7 +146,7 @@ def test_soil_that_cannot_be_is_told_beside_its_field(house, clients):
 
 def test_times_are_full_hours(house, clients):
     said = shown(clients["builder"], house, "&concrete_f=65")
-    assert re.search(r"When does it survive a freeze\? \w{3} \w{3} \d+ \d\d:00 likely", said)
+    assert re.search(r"When does it survive a freeze\? \w{3} \w{3} \d+, \d+:00 [ap]m likely", said)
 
 
 def test_both_pictures_are_drawn_for_a_phone_and_a_desk(house, clients):

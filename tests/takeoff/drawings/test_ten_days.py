@@ -57,7 +57,7 @@ def test_every_rule_that_stops_has_its_word() -> None:
 def test_reasons_are_said_below_and_in_the_description() -> None:
     scene = ten_days(answer(), 720)
     assert any("Heat is not on site" in w for w in words(scene))
-    assert "Heat is not on site: lowest -9 °F Thu Jan 7 07:00" in scene.description
+    assert "Heat is not on site: lowest -9 °F Thu Jan 7, 7:00 am" in scene.description
     assert scene.description.startswith("Rules: ACI 306R, 8 in section.")
 
 
@@ -67,7 +67,7 @@ def test_best_windows_are_outlined_and_numbered() -> None:
     numbers = [s.text for s in scene.shapes if isinstance(s, Symbol)]
     assert sorted(numbers) == [str(n + 1) for n in range(len(found.windows))] and numbers
     assert sum(isinstance(s, Path) and s.stroke is Stroke.HEAVY for s in scene.shapes) == len(found.windows)
-    assert f"Window 1: {found.windows[0].start:%a %b} 11 07:00 to 17:00" in scene.description
+    assert f"Window 1: {found.windows[0].start:%a %b} 11, 7:00 am to 5:00 pm" in scene.description
 
 
 def test_no_window_is_said() -> None:

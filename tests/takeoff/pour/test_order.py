@@ -55,7 +55,7 @@ def test_the_text_is_short_lines_with_all_that_the_plant_asks() -> None:
     )
     assert all(len(line) <= LINE for line in text.splitlines())
     for said in (
-        "Thu Dec 3 09:00",
+        "Thu Dec 3, 9:00 am",
         "16.25 yd3",
         "a truck every 59 min",
         "3000 psi, 3/8 in stone",

@@ -13,6 +13,7 @@ from takeoff.weather.hours import (
     Hour,
     WeatherError,
     celsius,
+    clock_spans,
     fahrenheit,
     local_time,
     mph,
@@ -100,7 +101,21 @@ def test_zones_by_name() -> None:
 
 
 def test_times_are_said_shortly() -> None:
-    assert spoken(NOON) == "Tue Jan 5 12:00"
+    assert spoken(NOON) == "Tue Jan 5, 12:00 pm"
+
+
+@pytest.mark.parametrize(
+    ("hours", "said"),
+    [
+        ([], ""),
+        ([0], "midnight to 1 am"),
+        ([7, 8, 9], "7 am to 10 am"),
+        ([7, 11, 22, 23], "7 am to 8 am, 11 am to noon, 10 pm to midnight"),
+        (range(24), "all day"),
+    ],
+)
+def test_hours_on_end_are_told_as_one(hours, said) -> None:
+    assert clock_spans([NOON.replace(hour=hour) for hour in hours]) == said
 
 
 def test_whole_degrees_and_miles_are_the_same_after_reading() -> None:
