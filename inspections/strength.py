@@ -1,7 +1,8 @@
 """How strong a wall is known to be, and how strong it must be before earth is filled against it. Pure.
 
 Known are cylinders cured beside the wall, of those broken last (within half a day of the newest) the weakest; and the
-low end of the newest estimate that somebody accepted, less a tenth. Cylinders cured in a laboratory speak of the mix,
+low end of the newest estimate that somebody accepted, less a tenth; not once such a cylinder broke under that since,
+because it was measured and the estimate was not. Cylinders cured in a laboratory speak of the mix,
 not of a wall in the cold, and are not counted. What is needed comes from the plan, as it was worked out when it was
 locked; a plan locked before that was worked out asks nothing here. A frost wall that was last presented as braced is
 filled on one side first: it needs what such a wall needs, or the engineer of record, who then releases the point that
@@ -14,7 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Final
 
 from inspections.ahead import day, expected
@@ -41,21 +42,26 @@ STATE_WORDS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """A filling of earth: its operation, the wall it lies against, the point that says the wall is strong, and in
-    which states the wall may be filled."""
+    """A filling of earth: its operation, the wall it lies against, the point that says the wall is strong, the point of
+    the last look before it is buried, and in which states the wall may be filled."""
 
     operation: str
     wall: Stage
     point: str
+    look: str
     states: tuple[WallState, WallState]
 
 
 FILLS: Final = {
     Stage.FROST_BACKFILL: Fill(
-        "fill_frost_wall", Stage.FROST_WALL, "frost_strength", (WallState.FROST_FILL, WallState.FROST_ONE_SIDE)
+        "fill_frost_wall",
+        Stage.FROST_WALL,
+        "frost_strength",
+        "frost_pre_backfill",
+        (WallState.FROST_FILL, WallState.FROST_ONE_SIDE),
     ),
     Stage.FINAL_BACKFILL: Fill(
-        "fill_full_wall", Stage.FULL_WALL, "strength", (WallState.BEFORE_SLAB, WallState.FINISHED)
+        "fill_full_wall", Stage.FULL_WALL, "strength", "pre_backfill", (WallState.BEFORE_SLAB, WallState.FINISHED)
     ),
 }
 #: Says how a frost wall is held, and so whether one side of it is filled first.
@@ -74,15 +80,25 @@ class Need:
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """Strength a leg's wall is known to have [psi]: by cylinders, by the accepted estimate less its margin."""
+    """Strength a leg's wall is known to have [psi]: by cylinders and when the last of them broke, by the accepted
+    estimate less its margin."""
 
     cylinders: float | None
     estimate: Estimated | None
+    broken: datetime | None = None
+
+    @property
+    def is_belied(self) -> bool:
+        """Whether cylinders broke under what is relied on of the estimate since it was accepted."""
+        if self.estimate is None or self.cylinders is None or self.broken is None:
+            return False
+        return self.broken > self.estimate.at and self.cylinders < self.estimate.low * MARGIN
 
     @property
     def psi(self) -> float:
-        """The better of the two, 0 where neither is."""
-        return max(self.cylinders or 0.0, self.estimate.low * MARGIN if self.estimate else 0.0)
+        """The better of the two, 0 where neither is; cylinders alone where they belie the estimate."""
+        relied = self.estimate.low * MARGIN if self.estimate and not self.is_belied else 0.0
+        return max(self.cylinders or 0.0, relied)
 
 
 def need(ledger: Ledger, stage: StageRow, leg: LegFacts) -> Need | None:
@@ -124,13 +140,15 @@ def slab_holds(ledger: Ledger, stage: StageRow, leg: LegFacts) -> bool:
 def known(ledger: Ledger, wall: Stage, leg: str) -> Known:
     """What is known of the wall of a kind on a leg."""
     rows = {row.pk for row in ledger.stages if row.kind is wall}
+    own = [b for b in ledger.broken if b.stage in rows and leg in b.legs and b.beside_wall]
     return Known(
-        weakest_of_last(b for b in ledger.broken if b.stage in rows and leg in b.legs),
+        weakest_of_last(own),
         max(
             (e for e in ledger.estimated if e.stage in rows and leg in e.legs),
             key=lambda e: e.pk,
             default=None,
         ),
+        max((b.broken for b in own), default=None),
     )
 
 
@@ -173,6 +191,12 @@ def engineer_words(ledger: Ledger, stage: StageRow, leg: LegFacts, asked: Need) 
 BRIEFLY: Final = "shown by cylinders cured beside it or an estimate that the engineer of record or the builder accepts"
 
 
+#: Why an accepted estimate says nothing any more.
+BELIED: Final = (
+    "no expected day yet: the cylinder broke under that since, so work a newer estimate out on the pour page"
+)
+
+
 def words(asked: Need, found: Known) -> str:
     """'1,400 psi needed, filled before the slab is in, shown by ...; the weakest cylinder beside it broke at 1,200 psi;
     expected about Nov 29'."""
@@ -185,9 +209,9 @@ def words(asked: Need, found: Known) -> str:
         e = found.estimate
         said.append(
             f"{e.low:,.0f} to {e.high:,.0f} psi are estimated, likely {e.likely:,.0f}, "
-            f"of which {e.low * MARGIN:,.0f} psi are relied on"
+            f"of which {e.low * MARGIN:,.0f} psi {'were' if found.is_belied else 'are'} relied on"
         )
-    said.append(expected_words(psi, found.estimate))
+    said.append(BELIED if found.is_belied else expected_words(psi, found.estimate))
     return f"{psi:,} psi needed, {STATE_WORDS[asked.state]}, {BRIEFLY}; {'; '.join(said)}"
 
 
@@ -224,6 +248,38 @@ def told_at(point: Point, legs: Iterable[LegFacts]) -> list[str]:
         for names, asked in needed_by(legs, fill)
     ]
     return [*(f"{each[0].upper()}{each[1:]}" for each in said), *([SHOWN] if said and point.key != BALANCE else [])]
+
+
+def shown_at(ledger: Ledger, stage: StageRow, point: Point) -> list[str]:
+    """What is shown of each leg beside what it needs as it would be filled now, legs alike together: told where
+    strength is released, and at the last look before it is buried."""
+    fill = FILLS.get(stage.kind)
+    if fill is None or point.key not in (fill.point, fill.look):
+        return []
+    groups: dict[str, list[str]] = {}
+    for leg in ledger.legs_of(stage):
+        asked = need(ledger, stage, leg)
+        if asked is not None:
+            groups.setdefault(_shown(ledger, stage, leg, asked, fill), []).append(leg.name)
+    said = [f"{leg_words(tuple(names))}: {words_}." for words_, names in groups.items()]
+    return [f"{each[0].upper()}{each[1:]}" for each in said]
+
+
+def _shown(ledger: Ledger, stage: StageRow, leg: LegFacts, asked: Need, fill: Fill) -> str:
+    """'2,640 psi shown by the weakest cylinder cured beside it; 1,150 psi needed, filled with the slab in'."""
+    if asked.psi is None:
+        if not engineer_released(ledger, stage, leg, asked):
+            return engineer_words(ledger, stage, leg, asked)
+        return f"no strength answers, {STATE_WORDS[asked.state]}; the engineer of record released it"
+    found = known(ledger, fill.wall, leg.name)
+    if found.psi < asked.psi:
+        return words(asked, found)
+    by = (
+        "the weakest cylinder cured beside it"
+        if found.psi == found.cylinders
+        else "the accepted estimate, less a tenth"
+    )
+    return f"{found.psi:,.0f} psi shown by {by}; {need_words(asked)}"
 
 
 def need_words(asked: Need) -> str:

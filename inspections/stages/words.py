@@ -20,7 +20,7 @@ SURFACE_DRAINAGE = "IRC R401.3"
 SHOWN_BY = (
     "It is shown by cylinders cured beside the wall, the weakest of those broken last (those from a laboratory do not "
     "count), or by an estimate from the wall's temperatures that the engineer of record or the builder accepted, less "
-    "a tenth."
+    "a tenth, while no such cylinder broke under that since."
 )
 #: A release of the strength is somebody's word; the number is asked for besides.
 WORD_AND_NUMBER = (

@@ -114,10 +114,13 @@ class History:
         self.broken.append(made)
         return made
 
-    def estimates(self, wall: Stage, low: float, *legs: str, ahead: Ahead | None = None) -> Estimated:
-        """An estimate of the wall's strength accepted, as it was looked ahead."""
-        pk = len(self.estimated) + 1
-        made = Estimated(pk, self.row(wall).pk, legs, low, low * 1.2, low * 1.4, self._now(), ahead)
+    def estimates(
+        self, wall: Stage, low: float, *legs: str, ahead: Ahead | None = None, hour: float | None = None
+    ) -> Estimated:
+        """An estimate of the wall's strength accepted, as it was looked ahead; now, or so many hours after the story
+        began."""
+        pk, at = len(self.estimated) + 1, self._now() if hour is None else START + timedelta(hours=hour)
+        made = Estimated(pk, self.row(wall).pk, legs, low, low * 1.2, low * 1.4, at, ahead)
         self.estimated.append(made)
         return made
 

@@ -279,7 +279,7 @@ class Moves(RuleBasedStateMachine):
         expected = bool(legs) and all(n in here for n in legs)
         assert self.attempt_strength(row, legs, how, psi, hour) == expected, (row, legs, how)
         if expected and how == "estimate":
-            self.diary.write("estimate", row, "estimate", legs, str(psi))
+            self.diary.write("estimate", row, "estimate", legs, f"{hour} {psi}")
         elif expected:
             self.diary.write("break", row, "cylinder", legs, f"{hour} {psi} {how}")
 
@@ -301,10 +301,10 @@ class Moves(RuleBasedStateMachine):
                     self._work(row, operation.key, mine)
 
     def _show_enough(self, wall: Stage, legs: Sequence[str]) -> None:
-        """The newest estimate is high enough for every state."""
+        """The newest estimate is high enough for every state, and accepted after any cylinder."""
         for row, kind in self.rows:
             if kind == wall and all(n in self.diary.legs_of(kind) for n in legs):
-                self._strength(row, legs, "estimate", 1600.0, 0)
+                self._strength(row, legs, "estimate", 1600.0, 99)
 
     def _settle(self, row: int, point, legs: Sequence[str], held: int) -> None:
         """One point put in order: on all the legs together where they stand alike, then on each that is left."""

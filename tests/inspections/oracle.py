@@ -171,8 +171,8 @@ class Diary:
 
     def strength(self, wall: Stage, leg: str) -> float:
         """What the wall is known to carry: the weakest cylinder of the last half day, or nine tenths of the low end of
-        the estimate accepted last."""
-        cylinders, estimate = [], 0.0
+        the estimate accepted last, which is nothing once a cylinder after it gives less."""
+        cylinders, accepted, estimate = [], 0.0, 0.0
         for row, kind in self.stages:
             if kind == wall:
                 for extra in self.extras("break", row, "cylinder", leg):
@@ -180,9 +180,10 @@ class Diary:
                     if cured == "field":
                         cylinders.append((float(hour), float(psi)))
                 for extra in self.extras("estimate", row, "estimate", leg):
-                    estimate = 0.9 * float(extra)
+                    accepted, estimate = (float(part) for part in extra.split())
         newest = max((hour for hour, _ in cylinders), default=0.0)
-        return max(min((psi for hour, psi in cylinders if hour >= newest - 12), default=0.0), estimate)
+        weakest = min((psi for hour, psi in cylinders if hour >= newest - 12), default=0.0)
+        return weakest if cylinders and newest > accepted else max(weakest, 0.9 * estimate)
 
     def lacks(self, row: int, point, mine) -> Answer:
         """What one point still lacks on a leg."""

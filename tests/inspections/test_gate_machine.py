@@ -73,7 +73,7 @@ class InMemory(Moves):
         if not legs or set(legs) - set(self.diary.legs_of(wall)):
             return False
         if how == "estimate":
-            self.history.estimates(wall, psi, *legs)
+            self.history.estimates(wall, psi, *legs, hour=hour)
         else:
             self.history.breaks(wall, psi, *legs, hour=hour, cured=how)
         return True
