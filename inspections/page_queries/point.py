@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from django.urls import reverse
+
 from inspections import engineer, gates, permissions, queries, states, strength
 from inspections.actions import CORRECTION_EVIDENCE
 from inspections.models import CorrectionClosed, EvidenceItem, Presentation, SignOff
 from inspections.page_queries import words
 from inspections.page_queries.evidence import Shown, photos, readings, shown
-from inspections.page_queries.words import Figure, Group
+from inspections.page_queries.words import Figure, Group, Why
 from inspections.process import CLOSES, Point, Scope
 from inspections.standing import WHOLE_HOUSE, Ledger, StageRow, Standing
 from jobs.frozen import Frozen, frozen_from_json
@@ -112,6 +114,9 @@ class PointPage:
     to_present: ToPresent
     engineer: tuple[str, ...]
     needed: list[str]  # what a wall must be known to carry before it is filled against
+    shown: list[str]  # what it is known to carry
+    shown_url: str  # where cylinders, temperatures and estimates of it stand
+    besides: list[Why]  # at the last look before a fill: what else the fill waits for
 
 
 def read(subject: Subject) -> PointPage:
@@ -130,7 +135,28 @@ def read(subject: Subject) -> PointPage:
         to_present(subject),
         _engineer(subject, frozen),
         strength.told_at(subject.point, subject.ledger.legs_of(subject.row)),
+        strength.shown_at(subject.ledger, subject.row, subject.point),
+        _shown_url(subject),
+        _besides(subject),
     )
+
+
+def _shown_url(subject: Subject) -> str:
+    fill = strength.FILLS.get(subject.row.kind)
+    wall = next((row for row in subject.ledger.stages if fill and row.kind is fill.wall), None)
+    return f"{reverse('inspections:pour', args=[subject.house.pk, wall.pk])}#strength" if wall else ""
+
+
+def _besides(subject: Subject) -> list[Why]:
+    """What else a fill waits for, for whoever takes the last look: earth is not to go in because this is released."""
+    fill = strength.FILLS.get(subject.row.kind)
+    if fill is None or subject.point.key != fill.look:
+        return []
+    operation = next(each for each in subject.row.process.operations if each.key == fill.operation)
+    told = {"nothing_left", "no_plan", "not_strong", "engineer_strength"}  # the last two stand with what is shown
+    found = gates.gate(subject.ledger, subject.row, operation).reasons
+    others = [each for each in found if each.code not in told and each.about != subject.point.key]
+    return words.whys(subject.house, subject.ledger, others)
 
 
 def _engineer(subject: Subject, frozen: Frozen | None) -> tuple[str, ...]:
