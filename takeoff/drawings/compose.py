@@ -71,7 +71,7 @@ def fit(scene: Scene, width_pt: float, height_pt: float | None = None) -> Sheet:
         marks = work(scene, most)
         if _fits(extent_of(marks), room, _less_strip(high, scene, most, room)):
             return _sheet(scene, marks, most, room)
-    scale, marks = _search(scene, min(most, _rough(scene, room)), most, room, high)
+    scale, marks = _search(scene, most, room, high)
     return _sheet(scene, marks, scale, room)
 
 
@@ -96,26 +96,33 @@ def compose(scene: Scene, scale: float, width_pt: float) -> Sheet:
     return _sheet(scene, work(scene, scale), scale, width_pt - 2 * scene.margin_pt)
 
 
-def _rough(scene: Scene, room: float) -> float:
-    """A first guess: two thirds of the room for what has a size of its own."""
+def _size(scene: Scene) -> tuple[float, float]:
+    """Width and height [in] of what has a size of its own: all but lettering."""
     points = [mark for shape in scene.shapes for mark in _mark(shape, 1.0) if not isinstance(mark, Lettering)]
-    left, _, right, _ = extent_of(points)
-    return room * 0.67 / max(right - left, 1.0)
+    left, top, right, bottom = extent_of(points)
+    return max(right - left, 1.0), max(bottom - top, 1.0)
 
 
-def _search(scene: Scene, scale: float, most: float, room: float, high: float | None) -> tuple[float, list[Marking]]:
-    """Step along the line through the last two extents until the drawing fits with little to spare."""
+def _search(scene: Scene, most: float, room: float, high: float | None) -> tuple[float, list[Marking]]:
+    """A first guess gives what has a size of its own two thirds of the room. From there it grows with the scale as its
+    size says, and then along the line through the last two extents, until the drawing fits with little to spare."""
+    size = _size(scene)
+    scale = min(most, room * 0.67 / size[0])
     before: tuple[float, float] | None = None
     best: tuple[float, list[Marking]] | None = None
     for _ in range(7):
         marks = work(scene, scale)
-        excess = _excess(extent_of(marks), room, _less_strip(high, scene, scale, room))
+        extent, down = extent_of(marks), _less_strip(high, scene, scale, room)
+        excess = _excess(extent, room, down)
         if excess <= 0.25 and (best is None or scale > best[0]):
             best = scale, marks
         if best and (scale >= most or -3.0 <= excess <= 0.25):
             break
         slope = (excess - before[1]) / (scale - before[0]) if before and scale != before[0] else 0.0
-        step = -(excess + 1.0) / slope if slope > 1e-6 else scale * (0.15 if excess < 0 else -0.15)
+        if before is None:
+            step = _first_step(extent, size, room, down)
+        else:
+            step = -(excess + 1.0) / slope if slope > 1e-6 else scale * (0.15 if excess < 0 else -0.15)
         before = scale, excess
         scale = min(max(scale + step, scale * 0.3), scale * 3, most)
     while best is None:
@@ -124,6 +131,15 @@ def _search(scene: Scene, scale: float, most: float, room: float, high: float | 
         if scale < 1e-3 or _fits(extent_of(marks), room, _less_strip(high, scene, scale, room)):
             best = scale, marks
     return best
+
+
+def _first_step(
+    extent: tuple[float, float, float, float], size: tuple[float, float], room: float, high: float | None
+) -> float:
+    """How much larger a scale the room leaves, across and down it, if lettering takes as much of it as now."""
+    left, top, right, bottom = extent
+    across = (room - 1.0 - (right - left)) / size[0]
+    return across if high is None else min(across, (high - 1.0 - (bottom - top)) / size[1])
 
 
 def _excess(extent: tuple[float, float, float, float], room: float, high: float | None) -> float:
