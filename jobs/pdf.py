@@ -46,7 +46,7 @@ def render_pdf(html: str, drawings: Mapping[str, str] | None = None, *, full_siz
     root = _read(html)
     written: dict[Any, Any] = {}
     images = {DRAWING + name: kit.paper.Drawing(svg, kit.lettering, written) for name, svg in (drawings or {}).items()}
-    with _collecting_later():
+    with collecting_later():
         images |= {DRAWING + name: head for name, head in _heads(kit, root).items()}
         made = kit.sheet(root, kit.fetcher).write_pdf(
             finisher=_keep_size if full_size else None,
@@ -90,7 +90,7 @@ def own_file(url: str) -> Path:
 
 
 @contextmanager
-def _collecting_later() -> Iterator[None]:
+def collecting_later() -> Iterator[None]:
     """No garbage is looked for while a document is made: it is all boxes that live to its end, and looking through
     them again and again takes a fifth of the time."""
     was_on = gc.isenabled()

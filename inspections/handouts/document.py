@@ -11,7 +11,7 @@ from inspections.handouts.crew import crew
 from inspections.handouts.orders import orders
 from inspections.handouts.request import request
 from inspections.handouts.subject import Subject
-from jobs.pdf import render_pdf
+from jobs.pdf import collecting_later, render_pdf
 
 #: Parts by the name an address uses.
 PARTS = {"crew": "Crew sheet", "order": "Order sheet", "request": "Inspection request"}
@@ -54,8 +54,9 @@ def page(subject: Subject, address: str, part: str = "") -> Page:
 
 def pdf(subject: Subject, address: str, part: str = "") -> bytes:
     """The hand-out as a PDF. Raises :class:`jobs.exceptions.PdfUnavailable` where this machine cannot make one."""
-    made = page(subject, address, part)
-    return render_pdf(made.html, made.drawings)
+    with collecting_later():
+        made = page(subject, address, part)
+        return render_pdf(made.html, made.drawings)
 
 
 def titleblock(subject: Subject, across: int = 4) -> list[list[tuple[str, str, int]]]:
