@@ -25,9 +25,10 @@ const watchAges = () => {
     const alarm = `${place.dataset.truck} ${reached.length}`;
     if (!reached.length || told.has(alarm)) continue;
     told.add(alarm);
-    const minutes = Math.max(Math.round(left), 0);
     const alarms = document.querySelector("#pour-alarm");
-    if (alarms) alarms.textContent = `Truck ${place.dataset.truck}: ${minutes} min left to discharge.`;
+    const minutes = Math.round(left);
+    const said = minutes >= 0 ? `${minutes} min left to discharge` : `${-minutes} min over its time to discharge`;
+    if (alarms) alarms.textContent = `Truck ${place.dataset.truck}: ${said}.`;
     if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(300);
   }
 };

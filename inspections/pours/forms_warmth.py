@@ -80,7 +80,7 @@ class LoggerForm(PourForm):
         required=False,
         widget=forms.FileInput(attrs={"accept": ".csv,.txt,.tsv,text/csv,text/plain"}),
         help_text="A head line, then a column of times (date and clock, or hours) and one of temperatures that says "
-        "F or C: time,temp (F). At most 1 MB.",
+        "F or C: time,temp (F) or hours,temp (F). At most 1 MB.",
         error_messages={"empty": "The file is empty."},
     )
     text = forms.CharField(

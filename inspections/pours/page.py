@@ -12,7 +12,9 @@ from urllib.parse import urlencode
 from django.urls import reverse
 from django.utils import timezone
 
+from inspections import gates
 from inspections.ahead import expected
+from inspections.gates import Gate
 from inspections.page_queries import pictures, words
 from inspections.page_queries.mine import Mine
 from inspections.pours import after, during, trucks, warmth
@@ -129,6 +131,18 @@ class PourPage:
     def sent_back(self) -> SentBack | None:
         """A truck that went back while the wall is part full."""
         return trucks.sent_back(self.plan, self.records, self.live, self.done, self.now)
+
+    @property
+    def gate(self) -> Gate:
+        """Whether this pour may begin, and everything that holds it."""
+        operation = self.row.process.operation(POURED[self.row.kind])
+        assert operation is not None
+        return gates.gate(self.each.ledger, self.row, operation, self.legs)
+
+    @property
+    def held(self) -> list[words.Why]:
+        """What holds it, each with where it is mended."""
+        return words.whys(self.each.house, self.each.ledger, self.gate.reasons)
 
     @property
     def relied_on(self) -> float:

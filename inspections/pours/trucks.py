@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from inspections.legs import leg_words
 from inspections.pours.forms import step_of
 from inspections.pours.live import Live, accepted, running
 from inspections.pours.models import TruckLoad
@@ -57,6 +58,11 @@ class SentBack:
     joint_at: datetime | None  # None while concrete is being placed and no leg was read
     joint_min: float
     unread: tuple[str, ...]
+
+    @property
+    def unread_words(self) -> str:
+        """'leg A', 'legs A to C'."""
+        return leg_words(self.unread)
 
     @property
     def is_over(self) -> bool:
@@ -118,7 +124,7 @@ def _water_story(load: TruckLoad) -> tuple[bool, bool]:
 def sent_back(plan: Plan, own: Records, live: Live | None, done: bool, now: datetime) -> SentBack | None:
     """The last truck that went back while the wall was part full, until the next one is being placed."""
     gone = [load for load in own.loads if load.decision == TruckLoad.Decision.REJECTED]
-    if live is None or done or live.left_yd3 <= _DUST or not gone:
+    if live is None or done or live.left_yd3 <= _DUST or not gone or _is_full(live):
         return None
     last = max(gone, key=told_at)
     if any(load.started is not None and load.started > told_at(last) for load in accepted(own.loads)):
@@ -130,6 +136,11 @@ def sent_back(plan: Plan, own: Records, live: Live | None, done: bool, now: date
     unread = tuple(leg.leg for leg in live.state.legs if not leg.full and leg.leg not in read) if live.state else ()
     minutes = minutes_between(now, joint_at) if joint_at else 0.0
     return SentBack(last, live.call_yd3, asked, joint_at, minutes, unread)
+
+
+def _is_full(live: Live) -> bool:
+    """Whether every leg stands at its top, as true as a tape tells."""
+    return live.is_read and all(leg.full for leg in live.legs)
 
 
 def told_at(load: TruckLoad) -> datetime:

@@ -30,6 +30,13 @@ def clock(at: datetime) -> str:
     return f"{at:%I:%M}".lstrip("0") + (" am" if at.hour < 12 else " pm")
 
 
+@register.filter
+def minutes_left(minutes: float | None) -> str:
+    """'12 min', or '3 min over' once they are gone; the script of the page of a pour goes on in the same words."""
+    whole = round(minutes or 0)
+    return f"{whole} min" if whole >= 0 else f"{-whole} min over"
+
+
 # -- navigation ------------------------------------------------------------------------------------
 @dataclass(frozen=True, slots=True)
 class NavItem:

@@ -64,7 +64,7 @@ def fit(wall: Wall, readings: Readings) -> Fitted:
     worst = float(np.abs(after).max())
     fitted = replace(wall, hydration=wall.reaction.scaled(heat, 1 / pace))
     words = (
-        f"{len(hours)} readings: the mix gives x {heat:.2f} the heat"
+        f"{len(hours)} reading{'s' if len(hours) > 1 else ''}: the mix gives x {heat:.2f} the heat"
         + (f" at x {pace:.2f} the pace" if with_pace else "")
         + f". The model missed by {rms[0] * 1.8:.1f} °F before and misses by {rms[1] * 1.8:.1f} °F after fitting."
     )

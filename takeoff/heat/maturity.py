@@ -228,6 +228,10 @@ def _times(
     out = []
     for number, text, value, line in _split(lines, comma, when, what):
         at = _clock_time(text)
+        if at is None and re.fullmatch(r"\d+([.,]\d+)?", text.strip()):
+            raise HeatError(
+                f"Line {number}: “{text.strip()}” is no time; name the column “hours” where it counts hours."
+            )
         if at is None:
             raise _unread(number, line)
         out.append((number, at if at.tzinfo or not placed.tzinfo else at.replace(tzinfo=placed.tzinfo), value, line))

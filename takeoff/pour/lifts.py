@@ -178,9 +178,12 @@ def _lifts(pour: Pour, rate: float, most_ft: float) -> tuple[Lift, ...]:
 def _words(plan: LiftPlan, pour: Pour) -> str:
     depth = plan.lifts[0].to_ft - plan.lifts[0].from_ft
     pace = "the pump" if plan.limit.ft_h is None or plan.rate_ft_h < plan.limit.ft_h - _DUST else "pressure"
-    text = (
-        f"{plan.circuits} lift{'s' if plan.circuits > 1 else ''} of {depth:.1f} ft, {plan.circuit_min:.0f} min each; "
-    )
+    shortest, longest = (round(pick(lift.minutes for lift in plan.lifts)) for pick in (min, max))
+    text = f"{plan.circuits} lift{'s' if plan.circuits > 1 else ''} of {depth:.1f} ft, "
+    if plan.circuits == 1:
+        text += f"{longest} min; "
+    else:
+        text += f"{longest} min each; " if shortest == longest else f"{shortest} to {longest} min each; "
     text += f"{plan.yd3_h:.1f} yd3/h, {plan.rate_ft_h:.2f} ft/h set by {pace}; "
     text += f"a {pour.truck_yd3:g} yd3 truck every {plan.truck_every_min:.0f} min; "
     if plan.waits_for_set:
@@ -198,7 +201,9 @@ def _problems(plan: LiftPlan, pour: Pour) -> tuple[Problem, ...]:
         told.append(Problem(Severity.WARNING, said + "split the pour, or a retarder (which raises the pressure)."))
     elif plan.circuits > 1 and plan.circuit_min < pour.soonest_next_min - _DUST:
         said = (
-            f"A circuit takes {plan.circuit_min:.0f} min, under {pour.soonest_next_min:g}: wait before the next lift."
+            f"A circuit takes {plan.circuit_min:.0f} min, under {pour.soonest_next_min:g}: wait "
+            f"{ceil(pour.soonest_next_min - plan.circuit_min - _DUST)} min before the next "
+            "lift; trucks and pump hours are told without that wait."
         )
         told.append(Problem(Severity.NOTE, said))
     if plan.limit.ft_h is not None and pour.lift_ft > MOST_VIBRATION_FT + _DUST:

@@ -87,9 +87,11 @@ class Measured:
         off = f"{abs(self.more_yd3):.1f}"
         if off == "0.0":
             return f"{said}: as the levels say."
-        level = to_the_inch(abs(self.lower_in))
         more, lower = ("more", "lower") if self.more_yd3 > 0 else ("less", "higher")
-        return f"{said}: {off} yd3 {more} placed than stands, {level} {lower} than it would fill."
+        said = f"{said}: {off} yd3 {more} placed than stands"
+        if abs(self.lower_in) < 0.5:  # less than is told: a full wall stands no lower, whatever came
+            return f"{said}."
+        return f"{said}, {to_the_inch(abs(self.lower_in))} {lower} than it would fill."
 
 
 @dataclass(frozen=True, slots=True)

@@ -91,6 +91,7 @@ def test_a_truck_goes_from_its_ticket_to_empty_and_the_level_rises_by_the_fill_c
     agree(clients["builder"], site)
     answer = truck(lead, site)
     assert answer.status_code == 200 and re.search(r"Accept; (39|40) min left to discharge\.", text(answer))
+    assert "Held Pour the full-height wall" in text(answer)
     first = TruckLoad.objects.get()
     kept = {
         "ticket": "20417", "yd3": "9", "batched": ago(50), "arrived": ago(20), "concrete_f": "62", "replaces": first.pk,
@@ -108,7 +109,7 @@ def test_a_truck_goes_from_its_ticket_to_empty_and_the_level_rises_by_the_fill_c
     assert format_length(Length.from_inches(level), "ft-in", 1) in text(answer)
     data = json.loads(re.search(r'id="pour-data"[^>]*>(.*?)</script>', answer.content.decode())[1])  # type: ignore[index]
     assert data["knots"][-1][1] == pytest.approx(29.6175, abs=1e-3) and len(data["loads"]) == 1
-    assert "20.6 yd³" in text(answer)
+    assert "20.6 yd³" in text(answer) and "Held, and concrete is placed:" in text(answer)
 
 
 def pour(site: RealSite, *loads: tuple[str, float, float, float], **more: Any) -> None:

@@ -155,7 +155,7 @@ def test_a_mix_is_agreed_with_its_cement_and_its_curve_and_kept_by_the_next_agre
     builder = clients["builder"]
     answer = agree(builder, site, cement_lb="500", water_ratio="0.5", curve="1 day 900\n7 days 2850")
     assert MixAgreed.objects.get().curve == [[1.0, 900.0], [7.0, 2850.0]]
-    assert "500 lb and other binder in a yard; water by cement 0.50" in text(answer)
+    assert "500 lb with other binders in a yard; water by cement 0.50" in text(answer)
     form = builder.get(page_url(site)).content.decode()
     assert "1 day 900 psi\n7 days 2850 psi" in form and 'value="500"' in form
     answer = agree(builder, site, curve="7 days 2850\n3 days 2900")

@@ -100,7 +100,7 @@ def test_a_pour_too_long_to_go_round_says_so() -> None:
 
 def test_a_circuit_too_quick_says_to_wait() -> None:
     plan = planned(replace(SMALL, placing=Placing(4.5, 0, 70, 6), lift_ft=1.5, haul_min=10, truck_yd3=4))
-    assert any("wait before the next lift" in p.sentence for p in plan.problems)
+    assert any("wait 25 min before the next lift" in p.sentence for p in plan.problems)
 
 
 def test_full_head_places_in_lifts_that_wait_for_set() -> None:

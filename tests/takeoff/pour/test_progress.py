@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from takeoff.pour.filling import LegCurve, Reading
-from takeoff.pour.progress import pour_state
+from takeoff.pour.progress import Measured, pour_state
 
 #: A 9 ft wall of 27 yd3 with a window that takes concrete away between 4 ft and 7 ft.
 WALL = LegCurve("W", [(0.0, 0.0), (48.0, 13.0), (84.0, 19.0), (108.0, 27.0)], 0.0, 108.0)
@@ -125,3 +125,8 @@ def test_each_leg_that_was_read_has_its_own_clock_and_the_others_the_common_one(
     both = two(80.0, ("A", 28.0, 20.0), ("B", 25.0, 60.0), limit_ft_h=None)
     assert both.joint_min is None and [row.joint_min for row in both.legs] == [8.0, 5.0]
     assert "5 min to a cold joint on legs A and B." in both.warnings
+
+
+def test_a_full_wall_is_told_without_inches_that_it_cannot_stand_lower() -> None:
+    found = Measured(60.0, 14.0, 12.7, 0.0, ())
+    assert found.words == "14.0 yd3 placed, 12.7 yd3 stand in the wall: 1.3 yd3 more placed than stands."
