@@ -20,6 +20,8 @@ from takeoff.sources import Source
 PRODUCT = Source("Cengel and Ghajar, Heat and Mass Transfer", "", "4-4 product solution for several dimensions")
 #: Concrete below the top of a wall that its top is worked out with, as deep as walls are high: thickness [m], slices.
 TOP_COLUMN = ((0.3, 12), (0.6, 8), (1.5, 8))
+#: Ages at which concrete that loses nothing is worked out.
+AGES = 2000
 #: Closer to the air than this [K] a ratio of differences says nothing.
 NEAR_K = 1.0
 
@@ -59,15 +61,19 @@ def top_of_wall_c(
     hours = len(wall.hours) - 1
     column = simulate(body, start(body, placed_c, placed_c), hours)
     air = np.asarray(top.air_c[: hours + 1], dtype=np.float64)
-    return edge_c(column.surface_c[:, 0], wall.core_c, without_loss_c(body, placed_c, hours), air)
+    return edge_c(column.surface_c[:, 0], wall.core_c, without_loss_c(placed_c, hours, hydration, concrete), air)
 
 
-def without_loss_c(body: Body, placed_c: float, hours: int) -> Array:
-    """Temperature [C] of the same concrete, placed alike, where no side of it loses heat."""
-    closed = replace(body.outside, closed=True)
-    concrete = next(layer.material for layer in body.layers if layer.material.hydrates)
-    whole = replace(body, layers=(Layer(concrete, 1.0, 2),), outside=closed, inside=closed)
-    return simulate(whole, start(whole, placed_c, placed_c), hours).temperature_c[:, 0]
+def without_loss_c(placed_c: float, hours: int, hydration: Hydration, concrete: Material) -> Array:
+    """Temperature [C] at each whole hour of concrete that loses no heat: warm by what its age has released; the time
+    an age takes is the sum of one over the pace at that warmth."""
+    begin, rise = hydration.age_at_placing_h, hydration.heat_j_m3 / concrete.c_j_m3k
+    hottest = np.array([placed_c + rise * hydration.alpha_u])
+    ages = np.geomspace(begin, begin + (hours + 1) * float(hydration.rate(hottest)[0]), AGES)
+    warm = placed_c + rise * (hydration.degree(ages) - hydration.degree(ages[:1]))
+    slow = 1 / hydration.rate(warm)
+    passed = np.concatenate([[0.0], np.cumsum((slow[1:] + slow[:-1]) / 2 * np.diff(ages))])
+    return np.asarray(np.interp(np.arange(hours + 1), passed, warm), dtype=np.float64)
 
 
 def footing_edge_c(
@@ -82,6 +88,6 @@ def footing_edge_c(
     body = Body((Layer(concrete, width_m, max(8, round(width_m / 0.03))),), side, side, hydration)
     hours = len(footing.hours) - 1
     across = simulate(body, start(body, placed_c, placed_c), hours)
-    nothing_lost = without_loss_c(body, placed_c, hours)
+    nothing_lost = without_loss_c(placed_c, hours, hydration, concrete)
     air = np.asarray(side.air_c[: hours + 1], dtype=np.float64)
     return edge_c(footing.outside_face_c, across.outside_face_c, nothing_lost, air)
