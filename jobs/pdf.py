@@ -30,8 +30,9 @@ INSTALL_LINE = "sudo apt-get install libpango-1.0-0 libpangoft2-1.0-0"
 #: Address of a drawing in a page: ``drawing:`` and its name.
 DRAWING = "drawing:"
 DATA = "data:"
-#: The running head on sheets that stand and on those that lie: names of its drawings, and of its page in the style.
-HEADS = ("head-upright", "head-across")
+#: What runs through a document, the head on sheets that stand and on those that lie, and the foot: name of its drawing
+#: and of its page in the style -> element of the page that is taken.
+RUNNING = {"head-upright": "header", "head-across": "header", "foot": "footer"}
 NOTHING = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1 1" />'
 _KEPT = threading.local()
 
@@ -47,7 +48,7 @@ def render_pdf(html: str, drawings: Mapping[str, str] | None = None, *, full_siz
     written: dict[Any, Any] = {}
     images = {DRAWING + name: kit.paper.Drawing(svg, kit.lettering, written) for name, svg in (drawings or {}).items()}
     with collecting_later():
-        images |= {DRAWING + name: head for name, head in _heads(kit, root).items()}
+        images |= {DRAWING + name: part for name, part in _running(kit, root).items()}
         made = kit.sheet(root, kit.fetcher).write_pdf(
             finisher=_keep_size if full_size else None,
             font_config=kit.fonts,
@@ -63,20 +64,22 @@ def _keep_size(_document: Any, pdf: Any) -> None:
     pdf.catalog["ViewerPreferences"] |= {"PrintScaling": "/None", "PickTrayByPDFSize": "true"}
 
 
-def _heads(kit: _Kit, root: ET.Element) -> dict[str, Any]:
-    """The running head, taken out of the page and laid out by itself: once for each way that sheets lie, however
-    many there are. A page without one has nothing there."""
+def _running(kit: _Kit, root: ET.Element) -> dict[str, Any]:
+    """Running head and foot, taken out of the page and laid out by themselves, once for each way that sheets lie and
+    not for every sheet. A page without a head has nothing there, and does with its foot what it likes."""
     body = root.find("body")
-    head = None if body is None else body.find("header")
-    if body is None or head is None:
-        return dict.fromkeys(HEADS, kit.paper.Drawing(NOTHING, kit.lettering, {}))
-    body.remove(head)
-    made = {}
-    for name in HEADS:
-        alone = ET.Element("html", root.attrib)
-        ET.SubElement(alone, "body", {"class": name}).append(head)
-        laid = kit.sheet(alone, kit.fetcher).render(font_config=kit.fonts, stylesheets=[kit.style], cache={})
-        made[name] = kit.paper.Stamp(laid.pages[0])
+    made = dict.fromkeys(RUNNING, kit.paper.Drawing(NOTHING, kit.lettering, {}))
+    if body is None or body.find("header") is None:
+        return made
+    parts = {element.tag: element for element in body if element.tag in RUNNING.values()}
+    for part in parts.values():
+        body.remove(part)
+    for name, tag in RUNNING.items():
+        if tag in parts:
+            alone = ET.Element("html", root.attrib)
+            ET.SubElement(alone, "body", {"class": name}).append(parts[tag])
+            laid = kit.sheet(alone, kit.fetcher).render(font_config=kit.fonts, stylesheets=[kit.style], cache={})
+            made[name] = kit.paper.Stamp(laid.pages[0])
     return made
 
 

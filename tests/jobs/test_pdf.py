@@ -156,14 +156,15 @@ def test_a_page_is_read_as_the_standard_reads_it():
     ]
 
 
-def test_the_head_is_drawn_once_however_many_sheets_there_are():
-    body = '<header class="running-head"><p>Juniper Bend</p></header>' + '<p class="new-sheet">Sheet</p>' * 3
+def test_head_and_foot_are_drawn_once_however_many_sheets_there_are():
+    body = '<header class="running-head"><p>Juniper Bend</p></header><footer class="running-foot"><p>Foot</p></footer>'
+    body += '<p class="new-sheet">Sheet</p>' * 3
     across = '<div class="wide-sheet">Across</div>'
     with opened(pdf.render_pdf(PAGE.format(body + across))) as document:
-        heads = [list(page.Resources.XObject) for page in document.pages]
+        stamps = [list(page.Resources.XObject) for page in document.pages]
         shown = [page.Contents.read_bytes().count(b" Do") for page in document.pages]
-    assert len(shown) == 4 and set(shown) == {1}
-    assert {name for names in heads for name in names} == {"/x0", "/x1"}
+    assert len(shown) == 4 and set(shown) == {2}
+    assert {name for names in stamps for name in names} == {"/x0", "/x1", "/x2"}
 
 
 def test_a_long_name_in_the_head_loses_no_line():
