@@ -58,7 +58,7 @@ def known_hours(found: Iterable[Series], placed: datetime) -> list[Hour]:
     """Hours from ``placed`` on that follow each other without a gap; of several series the first that has an hour."""
     by_hour: dict[int, Hour] = {}
     for series in found:
-        for hour in series.between(placed - timedelta(minutes=59), placed + timedelta(days=DAYS)):
+        for hour in series.between(placed - timedelta(hours=1), placed + timedelta(days=DAYS)):
             by_hour.setdefault(int(hour.at.timestamp() // 3600), hour)
     at, out = int(placed.timestamp() // 3600), []
     while at in by_hour:

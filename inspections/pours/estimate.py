@@ -122,6 +122,8 @@ def estimated(poured: AsPoured, around: Around | None) -> Estimate | str:
 def _modelled(poured: AsPoured, around: Around | None) -> Estimate | str:
     """What the weather alone says of a wall that no probe was read in, or why nothing is said."""
     found = modelled(poured, around) if around is not None else None
+    if found is None and poured.now_h < 1:
+        return "The last truck is empty for less than an hour: nothing can be said of its strength yet."
     if found is None:
         return (
             "No temperature in the wall is read since the last truck, and the weather is not known from then to now: "
