@@ -104,10 +104,11 @@ def _size(scene: Scene) -> tuple[float, float]:
 
 
 def _search(scene: Scene, most: float, room: float, high: float | None) -> tuple[float, list[Marking]]:
-    """A first guess gives what has a size of its own two thirds of the room. From there it grows with the scale as its
-    size says, and then along the line through the last two extents, until the drawing fits with little to spare."""
+    """A first guess gives what has a size of its own two thirds of the room across and down. From there it grows with
+    the scale as its size says, and then along the line through the last two extents, until the drawing fits with little
+    to spare."""
     size = _size(scene)
-    scale = min(most, room * 0.67 / size[0])
+    scale = min(most, room * 0.67 / size[0], math.inf if high is None else high * 0.67 / size[1])
     before: tuple[float, float] | None = None
     best: tuple[float, list[Marking]] | None = None
     for _ in range(7):
