@@ -123,7 +123,7 @@ def live(
             theory.curves, rows, minute, limit_ft_h=theory.limit_ft_h, lift_in=theory.lift_in,
             readings=readings_of(theory, levels, begun),
         )  # fmt: skip
-        left, to_fill = state.remaining_yd3, state.to_fill_yd3
+        left, to_fill = state.remaining_yd3, 0.0 if state.is_full else state.to_fill_yd3
     standing = state.standing_yd3 if state else placed
     lift = next((each.number for each in theory.lifts if standing < each.up_to_yd3 - _DUST), None)
     own_clocks = state is not None and state.joint_min is None

@@ -21,7 +21,7 @@ from jobs import plans
 from jobs.frozen import Facts, facts_from_json
 from jobs.models import House, HouseStage, PlanRevision
 from jobs.weather import reading
-from jobs.weather.records import WeatherSource
+from jobs.weather.records import WeatherKind, WeatherSource
 from takeoff.closed_days import closed_day, next_working_day
 from takeoff.footing_nbc import is_meant
 from takeoff.geometry import place
@@ -273,6 +273,8 @@ def source_name(source: WeatherSource) -> str:
     at = source.at.astimezone(ZoneInfo(source.house.timezone))
     clock = f"{at:%I:%M}".lstrip("0") + (" am" if at.hour < 12 else " pm")
     what = source.name or source.get_kind_display()
+    if source.kind == WeatherKind.TYPED:
+        what += f" from {spoken_day(reading.days_of(source.text)[0].on)} on"
     return f"{at:%b} {at.day}, {clock}: {what} ({source.by})"
 
 

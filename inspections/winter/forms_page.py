@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from inspections.winter.asked import Asked
 from inspections.winter.conditions import Conditions
-from takeoff.drawings.rate_chart import rate_chart
+from takeoff.drawings.rate_chart import chart_words, rate_chart
 from takeoff.drawings.svg import render
 from takeoff.plan import Plan, Stage
 from takeoff.pour.from_plan import lifts_of, pour_of
@@ -64,6 +64,7 @@ class FormsPage:
     others: tuple[tuple[str, str], ...] = ()
     desk: str = ""
     phone: str = ""
+    no_curve: str = ""  # why there is no chart
     inputs: tuple[tuple[str, str], ...] = ()
     sources: tuple[str, ...] = ()
     caution: str = CAUTION
@@ -122,6 +123,7 @@ def read(about: Asked) -> FormsPage:
     desk, phone = (
         render(rate_chart(chart, here, w, f"rate-{name}"), w) for w, name in ((DESK, "desk"), (PHONE, "phone"))
     )
+    no_curve = "" if any(limit.ft_h is not None for _, limit in chart) else " ".join(chart_words(chart))
     return FormsPage(
         slump=slump,
         facts=tuple(_facts(found)),
@@ -135,8 +137,9 @@ def read(about: Asked) -> FormsPage:
         colder=_colder(colder_truck(pour)),
         told=tuple(_told(found)),
         others=tuple(_others(pour, lifts)),
-        desk=desk,
-        phone=phone,
+        desk="" if no_curve else desk,
+        phone="" if no_curve else phone,
+        no_curve=no_curve,
         inputs=tuple(_inputs(about.conditions, found)),
         sources=tuple(dict.fromkeys(map(str, (check.pressure.source, lifts.limit.source, *BESIDE)))),
     )
@@ -154,7 +157,6 @@ def slump_words(plan: Plan) -> str:
 def _facts(found: Planned) -> Iterable[tuple[str, str]]:
     pour, lifts = found.pour, found.lifts
     limit = lifts.limit
-    yield "Rated pressure of the form", f"{pour.rated_psf:,.0f} psf"
     if limit.ft_h is not None:
         yield "Highest rise", f"{limit.ft_h:.2f} ft/h"
     elif limit.lift_ft is not None:
@@ -162,8 +164,9 @@ def _facts(found: Planned) -> Iterable[tuple[str, str]]:
     else:
         yield "Highest rise", "pressure sets no limit"
     yield "Planned rise", f"{lifts.rate_ft_h:.2f} ft/h"
-    yield "Circuits of the wall", f"{lifts.circuits}"
     yield "A truck every", f"{lifts.truck_every_min:.0f} min"
+    yield "Circuits of the wall", f"{lifts.circuits}"
+    yield "Rated pressure of the form", f"{pour.rated_psf:,.0f} psf"
     if not lifts.waits_for_set:
         yield "Pump booked for", f"{lifts.pump_hours:.1f} h with setting up"
 

@@ -54,6 +54,9 @@ class DaysForm(RecordForm):
             for part, is_given in zip(("high", "low"), given, strict=False):
                 if any(given) and not is_given and f"{part}_{n}" not in self.errors:
                     self.add_error(f"{part}_{n}", f"Type the {part} of this day too, or leave the day empty.")
+            high, low = cleaned.get(f"high_{n}"), cleaned.get(f"low_{n}")
+            if high is not None and low is not None and low > high:
+                self.add_error(f"low_{n}", f"The low of {low:g} °F is above the high of {high:g} °F.")
         return cleaned
 
     def days(self) -> list[Day]:

@@ -33,6 +33,7 @@ from inspections.winter.strength_parts import (
     fill_rows,
     freeze,
     guide_words,
+    guided,
     inputs_of,
     limits_of,
     sources_of,
@@ -164,7 +165,7 @@ def _protection(sight: Sight, answer: Answer) -> AnswerRow:
     now_h = (sight.now.timestamp() - sight.begin.timestamp()) / HOUR_S
     is_now = answer.high is not None and answer.high <= now_h
     notes = ("It may end now, once readings or cylinders show the strength.",) if is_now else ()
-    return row_of(answer, sight.begin, sight.now, notes, may_be_past=False)
+    return guided(sight, row_of(answer, sight.begin, sight.now, notes, may_be_past=False))
 
 
 def _no_protection(poured: AsPoured, begin: datetime) -> AnswerRow:

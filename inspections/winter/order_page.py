@@ -200,8 +200,8 @@ def _rows(
     if order.pump:
         yield "Pump", _pump(order, pour)
     yield "Tests", order.tests.words
-    first = field_tests_at_yd3(order.yd3)
-    yield "Slump and temperature", f"tested after {', '.join(f'{at:g}' for at in first)} yd3 (0 is the first truck)"
+    later = ", ".join(f"{at:g}" for at in field_tests_at_yd3(order.yd3) if at)
+    yield "Slump and temperature", f"tested at the first truck{f' and after {later} yd3' if later else ''}"
 
 
 def _first(about: Asked, order: ConcreteOrder) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import datetime, timedelta
 
 import numpy as np
 from django.urls import reverse
@@ -32,6 +33,7 @@ from inspections.winter.strength_parts import (
     fill_rows,
     freeze,
     guide_words,
+    guided,
     inputs_of,
     limits_of,
     sources_of,
@@ -134,7 +136,12 @@ def _page(sight: Sight) -> StrengthPage:
     answers = [freeze(sight), protection_may_end(outlook), braces(sight)]
     inputs = {**inputs_of(answers), **dict(_stay(asked))}
     return StrengthPage(
-        answers=(sight.row(answers[0]), sight.row(answers[1]), braces_row(sight, answers[2]), *fill_rows(sight)),
+        answers=(
+            sight.row(answers[0]),
+            guided(sight, sight.row(answers[1])),
+            braces_row(sight, answers[2]),
+            *fill_rows(sight),
+        ),
         helps=helps_before(outlook, asked, sight.psis, sight.begin),
         desk=charts(sight, answers, DESK, "desk"),
         phone=charts(sight, answers, PHONE, "phone"),
@@ -144,13 +151,13 @@ def _page(sight: Sight) -> StrengthPage:
         inputs=(("First concrete", spoken(asked.pour_at)), *inputs.items()),
         sources=sources_of(answers),
         limits=limits_of(answers),
-        weather=weather_words(outlook),
+        weather=weather_words(outlook, sight.begin),
     )
 
 
-def weather_words(outlook: Outlook) -> str:
+def weather_words(outlook: Outlook, begin: datetime) -> str:
     """Where the air is from and how far it goes."""
-    return f"{outlook.wall.air_source}. Known for {outlook.wall.hours} h from the pour."
+    return f"{outlook.wall.air_source}. Known until {spoken(begin + timedelta(hours=outlook.wall.hours))}."
 
 
 def _stay(asked: Conditions) -> Iterable[tuple[str, str]]:

@@ -4,7 +4,7 @@ pictures, the table of what would help, what all of it rests on."""
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from inspections.ahead import Ahead
@@ -12,7 +12,7 @@ from inspections.winter.conditions import Conditions
 from inspections.winter.fills import HELD_BESIDES, FillNeed, planned_psi
 from inspections.winter.guide import rules_of
 from inspections.winter.helps_table import HelpRow
-from inspections.winter.rows import AnswerRow, relied_on, row_of
+from inspections.winter.rows import AnswerRow, clock_of, relied_on, row_of
 from inspections.winter.second_opinion import Opinion
 from takeoff.drawings.heat_chart import Limit, strength_chart, temperature_chart
 from takeoff.drawings.svg import render
@@ -186,6 +186,16 @@ def limits_of(answers: Sequence[Answer]) -> tuple[str, ...]:
 def inputs_of(answers: Sequence[Answer]) -> dict[str, str]:
     """What the answers rest on, once."""
     return dict(pair for answer in answers for pair in answer.inputs)
+
+
+def guided(sight: Sight, row: AnswerRow) -> AnswerRow:
+    """When protection may end, with the guide's day beside the model's: of the two the later holds."""
+    rules = rules_of(sight.asked)
+    if rules is None or rules.hold_h is None:
+        return row
+    until = clock_of(sight.begin)(rules.hold_h)
+    said = f"In cold weather not before {until} by {rules.name} ({rules.hold_h:g} h): the later of the two holds."
+    return replace(row, told=(*row.told, said))
 
 
 def guide_words(asked: Conditions) -> str:

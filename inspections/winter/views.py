@@ -12,13 +12,14 @@ from django.urls import reverse
 from django.utils.text import slugify
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from inspections import queries
 from inspections.page_queries import words
 from inspections.page_queries.mine import Mine
 from inspections.page_queries.mine import mine as all_mine
 from inspections.pours import actions as pours
 from inspections.pours import decisions
 from inspections.pours.checks import WrongSaid
-from inspections.pours.kinds import DECISION
+from inspections.pours.kinds import DECISION, POURED
 from inspections.pours.models import PourDecision
 from inspections.views.common import mine, show, status_of
 from inspections.winter import asked as asking
@@ -301,12 +302,23 @@ def page(
         "carried": [f for f in form if f.name not in shown and (f.name in found.query or f.name in TICKS)],
         "here": _url(here, found),
         "as_decided": _as_decided(found),
+        "poured_url": _poured_url(found) if here != "weather_strength" else "",
         "here_query": found.carried,
         "wrong": bool(form.errors),
     }
     if form.errors and status == 200:
         status = 422
     return show(request, found.house, template, {**more, **context}, status)
+
+
+def _poured_url(found: Asked) -> str:
+    """The page of the pour where all of the stage is poured: what these pages ask of the days ahead is behind it."""
+    ledger = queries.ledger(found.house)
+    row = ledger.stage(found.stage.pk)
+    legs = ledger.legs_of(row) if row else ()
+    if row is None or not legs or not all(ledger.is_done(row, POURED[row.kind], leg.name) for leg in legs):
+        return ""
+    return reverse("inspections:pour", args=[found.house.pk, found.stage.pk])
 
 
 def _as_decided(found: Asked) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from itertools import groupby
 from math import ceil
@@ -58,6 +58,7 @@ class WindowPage:
     days: tuple[DayRow, ...] = ()
     windows: tuple[WindowRow, ...] = ()
     inputs: tuple[tuple[str, str], ...] = ()
+    none: str = ""  # why no window is told
     notes: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
     weather: str = ""
@@ -88,6 +89,7 @@ def read(about: Asked) -> WindowPage:
         days=tuple(_days(found)),
         windows=tuple(_window(n, w, found, about) for n, w in enumerate(found.windows, 1)),
         inputs=inputs_of(asked, rules),
+        none=no_window(about, asked, found),
         notes=(*stale_words(about), *_notes(asked, found)),
         sources=_sources(found),
         weather=weather,
@@ -158,11 +160,23 @@ def stale_words(about: Asked) -> Iterable[str]:
 
 
 def _notes(asked: Conditions, found: TenDays) -> tuple[str, ...]:
-    said = [note for d in found.decisions for note in d.notes]
+    said = [note for d in found.decisions for note in d.notes] if found.windows else []
     said += unseen(asked)
-    if not found.windows:
-        said.append(f"No run of {asked['need_h']:g} working hours may be poured in these days.")
     return tuple(dict.fromkeys(said))
+
+
+def no_window(about: Asked, asked: Conditions, found: TenDays) -> str:
+    """That nothing fits, and the first window there would be with all that protects on site; '' where one fits."""
+    if found.windows or about.series is None:
+        return ""
+    need = asked["need_h"]
+    said = f"No run of {need:g} working hours may be poured in these days, as it is asked."
+    ready = replace(ready_of(asked), covers=True, heat=True, base_kept_warm=True)
+    with_all = decide_ten_days(about.series, ready, found.rules, asked.start, need_h=ceil(need), work=WORK)
+    first = min((window.start for window in with_all.windows), default=None)
+    if first is None:
+        return f"{said} Covers, heat and a base kept warm would not change that."
+    return f"{said} With covers, heat and a base kept warm one would begin {spoken(first)}: tick what can be had."
 
 
 def unseen(asked: Conditions) -> list[str]:

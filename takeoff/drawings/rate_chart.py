@@ -1,7 +1,7 @@
 """How fast concrete may rise by its temperature: a curve, the pace that is planned, what the pump can do.
 
 Drawn in points on paper for a sheet of the width asked. Where no rate is slow enough the chart says so instead of a
-curve, and where pressure sets no limit too.
+curve, and where pressure sets no limit too; without any curve there is no frame around nothing.
 """
 
 from __future__ import annotations
@@ -33,6 +33,24 @@ def rate_chart(
     if len(points) < 2:
         raise ValueError("A chart needs at least two temperatures.")
     width = width_px * 0.75 - 20.0
+    shapes: list[Shape] = []
+    legend: list[Legend] = []
+    if any(limit.ft_h is not None for _, limit in points):
+        shapes, legend = _plot(points, planned, width)
+    said = [*chart_words(points, planned), CAUTION]
+    down = -28.0 if shapes else 0.0
+    for sentence in said:
+        for line in wrap(sentence, WORDS_PT, width * WRAP):
+            shapes.append(Text(0.0, down, line, WORDS_PT, anchor="start"))
+            down -= LINE
+    return Scene(
+        title="How fast concrete may rise by its temperature", description=" ".join(said), shapes=tuple(shapes),
+        scale_pt_per_in=1.0, key=key, caption="Highest rise by temperature", legend=tuple(legend),
+    )  # fmt: skip
+
+
+def _plot(points: Points, planned: tuple[float, float] | None, width: float) -> tuple[list[Shape], list[Legend]]:
+    """Frame, scales, the curve where there is one, the pace planned."""
     low, high = points[0][0], points[-1][0]
     rates = [limit.ft_h for _, limit in points if limit.ft_h is not None]
     top = _top([*rates, planned[1] if planned else 1.0])
@@ -46,7 +64,7 @@ def rate_chart(
     shapes: list[Shape] = [
         Path(((x(low), 0.0), (x(high), 0.0), (x(high), HEIGHT), (x(low), HEIGHT)), closed=True, stroke=Stroke.THIN),
         Text(LEFT - 4.0, HEIGHT + 8.0, "ft/h", TICK_PT, anchor="end", bold=True),
-        Text((x(low) + x(high)) / 2, -16.5, "concrete in the form, F", TICK_PT),
+        Text((x(low) + x(high)) / 2, -16.5, "concrete in the form, °F", TICK_PT),
     ]
     for n in range(round(top[0] / top[1]) + 1):
         at = y(n * top[1])
@@ -63,16 +81,7 @@ def rate_chart(
     if planned is not None:
         shapes.append(Symbol(x(planned[0]), y(planned[1]), Mark.ROUND, "1", 6.0))
         legend.append(Legend("as planned", None, mark=Mark.ROUND, text="1"))
-    said = [*_words(points, planned), CAUTION]
-    down = -28.0
-    for sentence in said:
-        for line in wrap(sentence, WORDS_PT, width * WRAP):
-            shapes.append(Text(0.0, down, line, WORDS_PT, anchor="start"))
-            down -= LINE
-    return Scene(
-        title="How fast concrete may rise by its temperature", description=" ".join(said), shapes=tuple(shapes),
-        scale_pt_per_in=1.0, key=key, caption="Highest rise by temperature", legend=tuple(legend),
-    )  # fmt: skip
+    return shapes, legend
 
 
 def _top(rates: Sequence[float]) -> tuple[float, float]:
@@ -83,7 +92,7 @@ def _top(rates: Sequence[float]) -> tuple[float, float]:
     return count * step, step
 
 
-def _words(points: Points, planned: tuple[float, float] | None) -> list[str]:
+def chart_words(points: Points, planned: tuple[float, float] | None = None) -> list[str]:
     """The chart said: each change of kind, and the ends of each curve."""
     out = []
     for is_rate, group in groupby(points, key=lambda p: p[1].ft_h is not None):

@@ -19,6 +19,7 @@ from takeoff.heat.maturity import C1074, MODEL_CODE_AGE, equivalent_age
 from takeoff.heat.outlook import Course, Outlook, Wall, corner_c, cornered_c
 from takeoff.problems import Problem, Severity
 from takeoff.sources import COMMON_PRACTICE, Source
+from takeoff.tally import inch_text
 from takeoff.weather.rules_306r import DROP, FREEZE_ONCE_PSI, drop_limit_f
 
 CAUTION = (
@@ -192,7 +193,7 @@ def _answer(
     wall, curve = outlook.wall, outlook.wall.curve
     readings = outlook.readings
     inputs = (
-        ("wall", f"core {wall.core_m / M_PER_IN:.1f} in, foam {wall.foam_m / M_PER_IN:.2g} in each side"),
+        ("wall", f"core {inch_text(wall.core_m / M_PER_IN)}, foam {inch_text(wall.foam_m / M_PER_IN)} each side"),
         ("placed at", f"{wall.placed_c * 1.8 + 32:.0f} °F"),
         ("air", f"{wall.air_source}: {(wall.air_c.min()) * 1.8 + 32:.0f} to {wall.air_c.max() * 1.8 + 32:.0f} °F"),
         ("cement", f"{wall.mix.binder_kg / KG_M3_PER_LB_YD3:.0f} lb in a yard, water by cement "

@@ -199,10 +199,10 @@ def _problems(plan: LiftPlan, pour: Pour) -> tuple[Problem, ...]:
     elif plan.circuits > 1 and plan.circuit_min > pour.cold_joint_min + _DUST:
         said = f"A circuit takes {plan.circuit_min:.0f} min, over the {pour.cold_joint_min:g} min until a cold joint: "
         told.append(Problem(Severity.WARNING, said + "split the pour, or a retarder (which raises the pressure)."))
-    elif plan.circuits > 1 and plan.circuit_min < pour.soonest_next_min - _DUST:
+    elif plan.circuits > 1 and round(plan.circuit_min) < pour.soonest_next_min:
         said = (
             f"A circuit takes {plan.circuit_min:.0f} min, under {pour.soonest_next_min:g}: wait "
-            f"{ceil(pour.soonest_next_min - plan.circuit_min - _DUST)} min before the next "
+            f"{pour.soonest_next_min - round(plan.circuit_min):g} min before the next "
             "lift; trucks and pump hours are told without that wait."
         )
         told.append(Problem(Severity.NOTE, said))

@@ -127,6 +127,12 @@ class PourState:
         return min(max(self.yield_ratio or 1.0, 1.0), MOST_COUNTED)
 
     @property
+    def is_full(self) -> bool:
+        """Whether every leg was read and stands at its top to half an inch: no truck is called for what is left."""
+        read = self.measured is not None and not self.measured.unread
+        return read and all(leg.open_in <= TRUE_IN / 2 for leg in self.legs)
+
+    @property
     def to_fill_yd3(self) -> float:
         """What is still to place [yd3] by the yield measured so far."""
         return self.remaining_yd3 * self.counted_ratio

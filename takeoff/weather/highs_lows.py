@@ -13,7 +13,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from itertools import pairwise
 from math import cos, pi
 
-from takeoff.weather.hours import HOUR, Hour, Series, WeatherError, celsius, series
+from takeoff.weather.hours import HOUR, Hour, Series, WeatherError, celsius, series, spoken_day
 
 LOW_AT, HIGH_AT = time(6), time(15)
 MODEL = "Typed highs and lows; hours between on half a cosine wave, low at 6 am and high at 3 pm"
@@ -64,12 +64,13 @@ def _check(days: Sequence[Day]) -> None:
         raise WeatherError("Type the high and the low of at least one day.")
     for day in days:
         if day.low_f > day.high_f:
-            raise WeatherError(f"{day.on}: the low of {day.low_f:g} °F is above the high of {day.high_f:g} °F.")
+            said = f"the low of {day.low_f:g} °F is above the high of {day.high_f:g} °F."
+            raise WeatherError(f"{spoken_day(day.on)}: {said}")
     for before, after in pairwise(days):
         if after.on == before.on:
-            raise WeatherError(f"{after.on} is typed twice.")
+            raise WeatherError(f"{spoken_day(after.on)} is typed twice.")
         if after.on - before.on != timedelta(days=1):
-            raise WeatherError(f"{before.on + timedelta(days=1)} is missing between the days typed.")
+            raise WeatherError(f"{spoken_day(before.on + timedelta(days=1))} is missing between the days typed.")
 
 
 def _knots(day: Day, zone: tzinfo) -> tuple[tuple[datetime, float], ...]:

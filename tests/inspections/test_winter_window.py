@@ -98,7 +98,7 @@ def test_sent_twice_is_kept_once(bare, clients):
 @pytest.mark.parametrize(
     ("changed", "said"),
     [
-        ({"low_1": "60"}, "the low of 60 °F is above the high of 50 °F"),
+        ({"low_1": "60"}, "The low of 60 °F is above the high of 50 °F"),
         ({"high_1": "", "low_1": ""}, "is missing between the days typed"),
         ({"high_1": ""}, "Type the high of this day too"),
         ({"low_0": "minus"}, "That is not a number"),

@@ -130,3 +130,9 @@ def test_each_leg_that_was_read_has_its_own_clock_and_the_others_the_common_one(
 def test_a_full_wall_is_told_without_inches_that_it_cannot_stand_lower() -> None:
     found = Measured(60.0, 14.0, 12.7, 0.0, ())
     assert found.words == "14.0 yd3 placed, 12.7 yd3 stand in the wall: 1.3 yd3 more placed than stands."
+
+
+@pytest.mark.parametrize(("level", "is_full"), [(108.0, True), (107.5, True), (107.0, False)])
+def test_for_a_wall_read_full_no_truck_is_called(level: float, is_full: bool) -> None:
+    assert state([(0.0, 60.0, 27.0)], 60.0, readings=[Reading("W", 60.0, level)]).is_full is is_full
+    assert not state([(0.0, 60.0, 27.0)], 60.0).is_full  # nobody looked

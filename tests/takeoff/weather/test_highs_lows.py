@@ -58,7 +58,7 @@ def test_days_when_the_clocks_change_have_23_and_25_hours(start, hours) -> None:
         ([], "at least one day"),
         (days((10, 20)), "is above the high"),
         ([*days((20, 10)), *days((20, 10))], "typed twice"),
-        ([days((20, 10))[0], days((20, 10), (20, 10), (20, 10))[2]], "2027-01-06 is missing"),
+        ([days((20, 10))[0], days((20, 10), (20, 10), (20, 10))[2]], "Wed Jan 6 is missing"),
     ],
 )
 def test_what_cannot_be_is_refused(typed, said) -> None:
