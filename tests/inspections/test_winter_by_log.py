@@ -286,8 +286,11 @@ def test_from_the_stages_that_cover_a_bare_footing_one_comes_to_its_frost(cast, 
         tab(site, Stage.FROST_WALL),
     ]
     assert not any(footing in clients["builder"].get(page).content.decode() for page in pages)
+    footings = reverse("inspections:weather", args=[site.house.pk, site.stage(Stage.FOOTING).pk])
+    assert "All of it is poured." not in words(clients["builder"].get(footings))
     site.through(Stage.FOOTING, *site.legs)
     assert all(footing in clients["builder"].get(page).content.decode() for page in pages)
+    assert "All of it is poured." in words(clients["builder"].get(footings))
 
 
 @pytest.mark.look

@@ -67,6 +67,8 @@ def test_the_guide_stands_beside_the_model(house, clients):
     """ACI 306R Tables 5.1 and 3.1 (from memory and as restated by UFGS 03311): 3 days at 55 F under 12 in."""
     said = shown(clients["builder"], house, "&concrete_f=65")
     assert "keep the concrete at 55 °F or more for 72 h. The longer of guide and model holds" in said
+    card = said[said.index("When may protection end?") : said.index("When may the bracing go")]
+    assert re.search(r"In cold weather not before \w{3} \w{3} \d+, \d+:00 [ap]m by ACI 306R, 8 in section", card)
 
 
 def hours_of(said: str) -> float:

@@ -207,6 +207,7 @@ def test_cold_days_go_by_the_thickness_of_the_plan(site, clients):
     give(clients["builder"], site, *[(39, 28)] * 13)
     bare = words(clients["builder"].get(url(site)))
     assert "Covers are not on site" in bare and "may be poured in these days" in bare
+    assert re.search(r"With covers, heat and a base kept warm one would begin \w{3} \w{3} \d+, \d+:00 am", bare)
     ready = words(clients["builder"].get(url(site) + "?asked=1&covers=on&base_warm=on&pump=on&ground=clear"))
     assert "Covers: keep the concrete at 55 °F or more for 72 h" in ready
     assert "55 to 75 °F in cold weather" in ready and "Nobody has said yet" not in ready
