@@ -261,8 +261,8 @@ def cornered_c(history: History, air_c: Array, mean_air: Array, factor: float) -
     Its distance to the air is divided by the corner factor (:func:`takeoff.heat.layers.corner_factor`) and lessened
     once more by what a face loses against its middle, since two faces meet there. Of the air of the hour and its mean
     over a day the colder answer is taken, and never one warmer than the face. Behind foam this is 1 to 3 K colder than
-    a two-dimensional run, because heat from the walls is left out. Without foam, as no wall here stands, it can be up to
-    4 K warmer than one after a cover is laid on late: it is not for bare walls.
+    a two-dimensional run, because heat from the walls is left out. Without foam, as no wall here stands, it can be up
+    to 4 K warmer than one after a cover is laid on late: it is not for bare walls.
     """
     face, core = history.coldest_face_c(), history.core_c
     told = [a + (face - a) * part_left(face, core, a) / factor for a in (air_c, mean_air)]
