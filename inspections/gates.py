@@ -16,11 +16,11 @@ The rule, leg by leg. An operation may go on when
    full-height wall with the slab in, where the slab is released as what holds its foot, else before the slab. Known is
    the weakest of the cylinders cured beside the wall and broken last (within half a day of the newest), or the low end
    of the newest accepted estimate less a tenth, whichever is more; the cylinders alone where they broke under that
-   after it was accepted. The reason says when it is expected by that estimate, or that one is missing; an expected day
-   opens nothing. Where the plan says that no strength answers, the strength must be released by the engineer of record;
-   of a frost wall filled on one side first it is the point that says so, and a plan that says only what it needs on
-   both sides answers for one side with no strength. Where the plan says nothing (it never carries earth so, or the plan
-   was locked before any of this was worked out), nothing more is asked.
+   no earlier than the moment it speaks of. The reason says when it is expected by that estimate, or that one is
+   missing; an expected day opens nothing. Where the plan says that no strength answers, the strength must be released
+   by the engineer of record; of a frost wall filled on one side first it is the point that says so, and a plan that
+   says only what it needs on both sides answers for one side with no strength. Where the plan says nothing (it never
+   carries earth so, or the plan was locked before any of this was worked out), nothing more is asked.
 
 A release counts only for the inputs it was given for: the leg's, or the house's for a point of the whole house; when
 a new revision changes those, it is void. Bracing for backfill is waived on a leg with less than the stated unbalanced

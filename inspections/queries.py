@@ -125,7 +125,7 @@ def _broken(keys: list[int]) -> Grouped[Broken]:
 
 def _estimated(keys: list[int]) -> Grouped[Estimated]:
     out: defaultdict[int, list[Estimated]] = defaultdict(list)
-    fields = ("pk", "stage", "legs", "low_psi", "likely_psi", "high_psi", "at", "ahead")
+    fields = ("pk", "stage", "legs", "low_psi", "likely_psi", "high_psi", "at", "until", "ahead")
     for row in _rows(StrengthEstimate, keys, *fields, replaced_by=None):
         house, legs = row.pop("house"), tuple(row.pop("legs"))
         low, likely, high = row.pop("low_psi"), row.pop("likely_psi"), row.pop("high_psi")

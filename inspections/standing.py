@@ -119,8 +119,8 @@ class Broken:
 
 @dataclass(frozen=True, slots=True)
 class Estimated:
-    """An estimate of a wall's strength [psi] that somebody accepted, and its strength from then on as it was looked
-    ahead."""
+    """An estimate of a wall's strength [psi] that somebody accepted ``at`` a time, ``until`` when it speaks, and its
+    strength from then on as it was looked ahead."""
 
     pk: int
     stage: int
@@ -129,6 +129,7 @@ class Estimated:
     likely: float
     high: float
     at: datetime
+    until: datetime
     ahead: Ahead | None = None
 
 

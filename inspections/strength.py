@@ -1,14 +1,14 @@
 """How strong a wall is known to be, and how strong it must be before earth is filled against it. Pure.
 
 Known are cylinders cured beside the wall, of those broken last (within half a day of the newest) the weakest; and the
-low end of the newest estimate that somebody accepted, less a tenth; not once such a cylinder broke under that since,
-because it was measured and the estimate was not. Cylinders cured in a laboratory speak of the mix,
-not of a wall in the cold, and are not counted. What is needed comes from the plan, as it was worked out when it was
-locked; a plan locked before that was worked out asks nothing here. A frost wall that was last presented as braced is
-filled on one side first: it needs what such a wall needs, or the engineer of record, who then releases the point that
-says how it is held, because a release of its strength may have been given for both sides together. The day a strength
-is expected is read off the newest accepted estimate, as it was looked ahead then: when it is there with the same tenth
-to spare.
+low end of the newest estimate that somebody accepted, less a tenth; not where such a cylinder broke under that at
+the moment the estimate speaks of or later, because it was measured and the estimate was not. Cylinders cured in a
+laboratory speak of the mix, not of a wall in the cold, and are not counted. What is needed comes from the plan, as it
+was worked out when it was locked; a plan locked before that was worked out asks nothing here. A frost wall that was
+last presented as braced is filled on one side first: it needs what such a wall needs, or the engineer of record, who
+then releases the point that says how it is held, because a release of its strength may have been given for both sides
+together. The day a strength is expected is read off the newest accepted estimate, as it was looked ahead then: when it
+is there with the same tenth to spare.
 """
 
 from __future__ import annotations
@@ -89,10 +89,11 @@ class Known:
 
     @property
     def is_belied(self) -> bool:
-        """Whether cylinders broke under what is relied on of the estimate since it was accepted."""
+        """Whether cylinders broke under what is relied on of the estimate, no earlier than the moment it speaks of:
+        concrete does not get weaker."""
         if self.estimate is None or self.cylinders is None or self.broken is None:
             return False
-        return self.broken > self.estimate.at and self.cylinders < self.estimate.low * MARGIN
+        return self.broken >= self.estimate.until and self.cylinders < self.estimate.low * MARGIN
 
     @property
     def psi(self) -> float:

@@ -178,7 +178,8 @@ class Decided:
     def due(self) -> tuple[str, bool]:
         """What a list of things to do says of it, and whether that is late."""
         first = words.moment(self.house, self.decision.first_at)
-        what = f"{self.stage}, {self.decision.get_verdict_display()} for {first}"
+        verdict = "not to pour" if self.decision.verdict == NO else self.decision.get_verdict_display()
+        what = f"{self.stage}: decided {verdict}, {first}"
         if self.is_worse and self.now is not None:
             return f"{what}: the newest weather says {self.now.verdict.value}, decide again", True
         if self.look.is_due:
@@ -254,16 +255,20 @@ class Decided:
 
     @property
     def message(self) -> str:
-        """The text for plant, pump and inspector where it no longer holds; plain letters, no signs a phone may lose."""
-        if not self.is_worse or self.now is None:
+        """The text for plant, pump and inspector where it no longer holds or it was decided not to pour; plain letters,
+        no signs a phone may lose."""
+        if self.decision.verdict == NO and not self.is_past:
+            first, why = "Do not batch, do not set up: we do not pour.", tuple(self.decision.reasons)
+        elif self.is_worse and self.now is not None:
+            stop = "Do not batch, do not set up: " if self.now.key == NO else "Changed: "
+            first, why = f"{stop}the newest weather says {self.now.verdict.value}.", self.now.reasons
+        else:
             return ""
-        reasons = [plain(reason) for reason in self.now.reasons[:2]]
-        first = "Do not batch, do not set up: " if self.now.key == NO else "Changed: "
         lines = [
             f"{self.house.name}, {self.stage}",
             f"Pour of {words.moment(self.house, self.decision.first_at)}",
-            f"{first}the newest weather says {self.now.verdict.value}.",
-            *reasons,
+            first,
+            *(plain(reason) for reason in why[:2]),
             "We decide again and call you.",
             f"{self.decision.by}, {self.house.firm.name}",
             *([self.house.firm.phone] if self.house.firm.phone else []),

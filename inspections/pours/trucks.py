@@ -125,7 +125,7 @@ def _water_story(load: TruckLoad) -> tuple[bool, bool]:
 def sent_back(plan: Plan, own: Records, live: Live | None, done: bool, now: datetime) -> SentBack | None:
     """The last truck that went back while the wall was part full, until the next one is being placed."""
     gone = [load for load in own.loads if load.decision == TruckLoad.Decision.REJECTED]
-    if live is None or done or live.left_yd3 <= _DUST or not gone or (live.state is not None and live.state.is_full):
+    if live is None or done or live.left_yd3 <= _DUST or not gone or _is_full(live):
         return None
     last = max(gone, key=told_at)
     if any(load.started is not None and load.started > told_at(last) for load in accepted(own.loads)):
@@ -137,6 +137,11 @@ def sent_back(plan: Plan, own: Records, live: Live | None, done: bool, now: date
     unread = tuple(leg.leg for leg in live.state.legs if not leg.full and leg.leg not in read) if live.state else ()
     minutes = minutes_between(now, joint_at) if joint_at else 0.0
     return SentBack(last, live.call_yd3, asked, joint_at, minutes, unread, bool(running(own.loads)))
+
+
+def _is_full(live: Live) -> bool:
+    """Whether every leg was read within an inch of its top: none of them waits."""
+    return live.is_read and all(leg.full for leg in live.legs)
 
 
 def told_at(load: TruckLoad) -> datetime:

@@ -86,6 +86,11 @@ class Asked:
         own = next((row for row in self.decisions if not legs or legs & set(row.legs)), None)
         return own if own is not None and own.verdict != decisions.NO and own.until > self.now else None
 
+    def decided_not(self, at: datetime) -> PourDecision | None:
+        """The latest word on an hour to come, where it was not to pour then."""
+        latest = next((row for row in self.decisions if row.first_at <= at < row.until), None)
+        return latest if latest is not None and latest.verdict == decisions.NO and latest.until > self.now else None
+
     @cached_property
     def remembered(self) -> Mapping[str, Any]:
         """Conditions of the latest decision. What the plan says is taken from the plan where it was revised since; that

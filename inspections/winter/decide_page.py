@@ -122,7 +122,8 @@ def _legs(about: Asked, each: Mine) -> tuple[str, tuple[str, ...]]:
 def _before(about: Asked, shown: set[int]) -> Iterable[Before]:
     for row in [row for row in about.decisions if row.pk not in shown][:SHOWN_BEFORE]:
         hours = words.moment(about.house, row.first_at)
-        said = f"for {hours}, {words.where(row.legs).lower()}; {row.by}, {words.moment(about.house, row.at)}"
+        on = words.where(row.legs)
+        said = f"for {hours}, {on[:1].lower()}{on[1:]}; {row.by}, {words.moment(about.house, row.at)}"
         verdict = words.upper_first(row.get_verdict_display())
         yield Before(verdict, is_against(row.verdict, row.answer), said, row.note)
 

@@ -11,6 +11,7 @@ from django.template.loader import render_to_string
 
 from inspections.handouts.document import printed, qr, titleblock
 from inspections.handouts.orders import slump
+from inspections.page_queries import words
 from inspections.pours import decisions
 from inspections.winter.air import AHEAD_H, PourAir, pour_air
 from inspections.winter.asked import Asked, closed_words
@@ -151,7 +152,7 @@ def _wall_ft2(pour: Planned | None, core_in: float | None) -> float:
 def _more(about: Asked, asked: Conditions, found: Planned | str, air: PourAir | str) -> Iterable[Problem]:
     """What the order itself does not say: a decision that no longer holds, a day off, why trucks are not spaced, why
     temperatures are missing."""
-    for said in (_turned(about), closed_words(about, asked["pour_day"])):
+    for said in (_not_then(about, asked), _turned(about), closed_words(about, asked["pour_day"])):
         if said:
             yield Problem(Severity.WARNING, said)
     if isinstance(air, str):
@@ -161,6 +162,15 @@ def _more(about: Asked, asked: Conditions, found: Planned | str, air: PourAir | 
         yield Problem(Severity.WARNING, said)
     if isinstance(found, str) and about.kind is not Stage.FOOTING and about.plan and about.plan.spec.concrete.slump_in:
         yield Problem(Severity.WARNING, f"Trucks are not spaced: {found}")
+
+
+def _not_then(about: Asked, asked: Conditions) -> str:
+    """That it was decided not to pour at that hour."""
+    no = about.decided_not(asked.pour_at)
+    if no is None:
+        return ""
+    at = words.moment(about.house, no.at)
+    return f"{no.by} decided not to pour at that hour ({at}): decide again, or choose another, before this is sent."
 
 
 def _turned(about: Asked) -> str:

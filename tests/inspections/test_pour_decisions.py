@@ -315,13 +315,18 @@ def test_an_order_for_hours_that_turned_says_so_before_it_is_sent(site, clients)
     assert turned not in see(clients["builder"], site, "weather_order")
     keep(site, BITTER)
     assert turned in see(clients["builder"], site, "weather_order")
+    decide(clients["builder"], site, "no", hours(covers="on", base_warm="on"))
+    said = see(clients["builder"], site, "weather_order", f"?{urlencode(hours())}")
+    assert "decided not to pour at that hour" in said and turned not in said
+    told = see(clients["builder"], site, "weather_decide")
+    assert "Do not batch, do not set up: we do not pour." in told and "Decided before" in told and ", legs South" in told
 
 
 def test_the_board_puts_a_house_whose_weather_turned_first(site, clients):
     keep(site, COLD)
     decide(clients["builder"], site, "protect", hours(covers="on", base_warm="on"))
     board = reverse("inspections:board")
-    due = "Full-height wall, go with protection for "
+    due = "Full-height wall: decided go with protection, "
     assert due in words(clients["builder"].get(board)) and "decide again" not in words(clients["builder"].get(board))
     keep(site, BITTER)
     page = clients["builder"].get(board)
