@@ -117,10 +117,10 @@ class History:
     def estimates(
         self, wall: Stage, low: float, *legs: str, ahead: Ahead | None = None, hour: float | None = None
     ) -> Estimated:
-        """An estimate of the wall's strength accepted, as it was looked ahead; now, or so many hours after the story
-        began."""
+        """An estimate of the wall's strength accepted, as it was looked ahead; for now, or for so many hours after the
+        story began."""
         pk, at = len(self.estimated) + 1, self._now() if hour is None else START + timedelta(hours=hour)
-        made = Estimated(pk, self.row(wall).pk, legs, low, low * 1.2, low * 1.4, at, ahead)
+        made = Estimated(pk, self.row(wall).pk, legs, low, low * 1.2, low * 1.4, at, at, ahead)
         self.estimated.append(made)
         return made
 

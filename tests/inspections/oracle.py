@@ -171,7 +171,7 @@ class Diary:
 
     def strength(self, wall: Stage, leg: str) -> float:
         """What the wall is known to carry: the weakest cylinder of the last half day, or nine tenths of the low end of
-        the estimate accepted last, which is nothing once a cylinder after it gives less."""
+        the estimate accepted last, which is nothing once a cylinder of its hour or later gives less."""
         cylinders, accepted, estimate = [], 0.0, 0.0
         for row, kind in self.stages:
             if kind == wall:
@@ -183,7 +183,7 @@ class Diary:
                     accepted, estimate = (float(part) for part in extra.split())
         newest = max((hour for hour, _ in cylinders), default=0.0)
         weakest = min((psi for hour, psi in cylinders if hour >= newest - 12), default=0.0)
-        return weakest if cylinders and newest > accepted else max(weakest, 0.9 * estimate)
+        return weakest if cylinders and newest >= accepted else max(weakest, 0.9 * estimate)
 
     def lacks(self, row: int, point, mine) -> Answer:
         """What one point still lacks on a leg."""

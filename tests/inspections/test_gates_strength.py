@@ -52,9 +52,9 @@ def test_once_cylinders_broke_under_an_accepted_estimate_they_count_alone():
     history.estimates(FULL_WALL, 1600, "A", hour=24)
     assert why(history, FILL, "fill_full_wall", "A") == []
     history.breaks(FULL_WALL, 1390, "A", hour=25, cured="lab")
-    history.breaks(FULL_WALL, 1390, "A", hour=24)
+    history.breaks(FULL_WALL, 1390, "A", hour=23)
     assert why(history, FILL, "fill_full_wall", "A") == []
-    history.breaks(FULL_WALL, 1390, "A", hour=25)
+    history.breaks(FULL_WALL, 1390, "A", hour=24)
     assert weak(history) == (
         "the weakest cylinder beside it broke at 1,390 psi; 1,600 to 2,240 psi are estimated, likely 1,920, of which "
         "1,440 psi were relied on; no expected day yet: the cylinder broke under that since, so work a newer estimate "

@@ -12,7 +12,6 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from django.utils import timezone
 from PIL import Image
 
 from inspections import actions, strength
@@ -204,9 +203,9 @@ class Site:
 
     def show_strength(self, kind: Stage, *legs: str, psi: float, how: str = "field", hour: int = 0, **more: Any) -> Any:
         """A cylinder of the wall broken, cured ``field`` or ``lab``, or an ``estimate`` accepted by the engineer."""
-        if how == "estimate":
-            return self._estimate(kind, legs, psi)
         at = datetime(2026, 1, 5, 7, tzinfo=UTC) + timedelta(hours=hour)
+        if how == "estimate":
+            return self._estimate(kind, legs, psi, at)
         said = {"specimen": "1A", "psi": psi, "cured": how, "cast": at - timedelta(days=7), "broken": at, "note": ""}
         usual: dict[str, Any] = {"by": self.cast.engineer, "role": Role.ENGINEER, "house": self.house}
         return pours.log(
@@ -219,14 +218,14 @@ class Site:
             **more,
         )
 
-    def _estimate(self, kind: Stage, legs: Sequence[str], low: float) -> StrengthEstimate:
+    def _estimate(self, kind: Stage, legs: Sequence[str], low: float, until: datetime) -> StrengthEstimate:
         """As it stands once accepted; what it is worked out from is tried elsewhere."""
         here = {x.name for x in _facts_of(self.revision).legs if kind in x.fingerprints}
         if not legs or set(legs) - here:
             raise NoSuchThing("Not a leg of this wall.")
         return StrengthEstimate.objects.create(
             house=self.house, stage=self.stage(kind), revision=self.revision, legs=list(legs), by=self.cast.engineer,
-            role=Role.ENGINEER, low_psi=low, likely_psi=low * 1.2, high_psi=low * 1.4, until=timezone.now(), inputs={},
+            role=Role.ENGINEER, low_psi=low, likely_psi=low * 1.2, high_psi=low * 1.4, until=until, inputs={},
             reason="By the readings.",
         )  # fmt: skip
 
