@@ -1,4 +1,4 @@
-"""Two hundred and fifty houses drawn by lot, laid, and looked at by checkers that share no code with the layout.
+"""Five hundred houses drawn by lot, laid, and looked at by checkers that share no code with the layout.
 
 Every course of every leg: no gap, no overlap, joints offset or marked, the hand and the legs of every corner, a cap on
 every end in the open, no piece shorter than allowed unless told; and the order counted again on the units and on the
@@ -17,7 +17,7 @@ from takeoff.results import Takeoff
 from tests.takeoff import layout_checker, layout_counts
 from tests.takeoff.random_houses import house
 
-HOUSES = 250
+HOUSES = 500
 AT_A_TIME = 25
 #: Every so many houses are drawn as well.
 DRAWN = 20
