@@ -30,7 +30,7 @@ def pour_of(story: Story, kind: Stage, legs: Sequence[str], *, days_ago: float, 
     """Tell the pour of some legs: every truck is taken, the wall is trued and covered, and read for three days."""
     morning = timezone.localtime(timezone.now() - timedelta(days=days_ago), ZoneInfo(story.house.timezone))
     begin = morning.replace(hour=7, minute=30, second=0, microsecond=0)
-    story.days_ago = days_ago
+    story.days_ago = days_ago + 1  # agreed the evening before
     agreed = {
         "mix": "W4A-38", "slump_in": 6.0, "approved_by": story.people.engineer.name, "air_percent": 6.0,
         "limit_min": 90.0, "least_f": 55.0, "most_f": 75.0, "note": "",
@@ -38,6 +38,7 @@ def pour_of(story: Story, kind: Stage, legs: Sequence[str], *, days_ago: float, 
         "cement_lb": 500.0, "water_ratio": 0.5, "curve": CURVE,
     }  # fmt: skip
     story.log("mix", kind, legs, Role.ENGINEER, agreed)
+    story.days_ago = days_ago
     for number, yd3 in enumerate(loads):
         story.log("truck", kind, legs, Role.FIELD_LEAD, _truck(begin + timedelta(minutes=EVERY * number), number, yd3))
     end = begin + timedelta(minutes=EVERY * (len(loads) - 1) + HAUL + WAIT + PLACING)

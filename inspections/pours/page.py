@@ -33,6 +33,7 @@ from jobs.frozen import Frozen, frozen_from_json
 from jobs.models import HouseStage, PlanRevision, Role
 from takeoff.plan import Plan, Stage
 from takeoff.pour.lifts import COLD_JOINT_MIN
+from takeoff.pour.tolerances import ACI_117_FOOTINGS, ACI_117_WALLS
 from takeoff.units import Length, format_length
 
 
@@ -131,6 +132,12 @@ class PourPage:
     def sent_back(self) -> SentBack | None:
         """A truck that went back while the wall is part full."""
         return trucks.sent_back(self.plan, self.records, self.live, self.done, self.now)
+
+    @property
+    def tolerances(self) -> str:
+        """Whose tolerances a reading is held against."""
+        source = ACI_117_WALLS if self.is_wall else ACI_117_FOOTINGS
+        return f"Allowed by {source}; the aim is the plan's or common practice."
 
     @property
     def gate(self) -> Gate:

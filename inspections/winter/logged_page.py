@@ -7,12 +7,13 @@ from datetime import datetime, timedelta
 
 from django.urls import reverse
 
+from inspections import queries
 from inspections.ahead import expected
 from inspections.page_queries import words
 from inspections.pours.as_poured import AsPoured, told
 from inspections.pours.estimate import Estimate, estimated
 from inspections.pours.outlook import STAYS_ON, reaches
-from inspections.strength import MARGIN
+from inspections.strength import MARGIN, known
 from inspections.winter.asked import Asked
 from inspections.winter.by_log import FOLLOW, POUR, TYPED, Followed, OnRecord, Seen, around_of, begin_of, seen
 from inspections.winter.conditions import Conditions
@@ -114,7 +115,7 @@ def _page(about: Asked, asked: Conditions, pour: OnRecord, found: Seen, needs: t
         answers.insert(1, protection_may_end(found.kept, from_h=found.now_h))
     rest = {k: v for k, v in inputs_of(answers).items() if k not in SAID_BY_LOG}
     return StrengthPage(
-        by_log=by_log(about, pour, found.poured, tuple(_notes(found))),
+        by_log=by_log(about, pour, found.poured, (*_cylinders(about, pour), *_notes(found))),
         answers=tuple(_rows(sight, found, answers)),
         helps=helps_after(
             found.told, found.kept.wall, asked, lacking(sight, found.now_h), begin, found.now_h, found.poured.still_kept
@@ -177,6 +178,17 @@ def _no_protection(poured: AsPoured, begin: datetime) -> AnswerRow:
     return AnswerRow(PROTECTION, said, "", "")
 
 
+def _cylinders(about: Asked, pour: OnRecord) -> Iterator[str]:
+    """What was measured, before anything that a model says."""
+    ledger = queries.ledger(about.house)
+    broke = [psi for leg in pour.legs if (psi := known(ledger, about.kind, leg).cylinders) is not None]
+    if len(broke) == len(pour.legs):
+        yield (
+            f"Cylinders cured beside it broke at {min(broke):,.0f} psi, the weakest of those broken last: measured, so "
+            "it comes before what the model says below."
+        )
+
+
 def _notes(found: Seen) -> Iterator[str]:
     if found.what_if:
         yield f"What if: {found.what_if} from now on, what is on now left on. The page of the pour tells it without."
@@ -214,7 +226,7 @@ def _without_weather(
         if isinstance(found, Estimate)
         else found,
         lacks_weather=True,
-        by_log=by_log(about, pour, poured, poured.lost),
+        by_log=by_log(about, pour, poured, (*_cylinders(about, pour), *poured.lost)),
         answers=rows,
         needed=labelled(needs),
         inputs=(("Last concrete", words.moment(about.house, begin)), *told(poured)),

@@ -31,6 +31,12 @@ def clock(at: datetime) -> str:
 
 
 @register.filter
+def plain(number: float) -> str:
+    """As somebody would write it, to a hundredth: '9', '8.5', '4.25'."""
+    return f"{round(number, 2):g}"
+
+
+@register.filter
 def minutes_left(minutes: float | None) -> str:
     """'12 min', or '3 min over' once they are gone; the script of the page of a pour goes on in the same words."""
     whole = round(minutes or 0)

@@ -226,6 +226,12 @@ def test_a_pour_on_record_is_followed_and_both_pages_tell_the_same(site, clients
     assert all(psi in other for psi in told.groups())
     day = re.search(r"1,400 psi with its margin: expected ([^.]*?)\.", other)[1]
     assert f"With the tenth to spare that the gate asks for: expected {day}." in said
+    assert "Cylinders cured beside it" not in said
+    now = timezone.now()
+    for mark, psi in (("1", 910.0), ("2", 890.0)):
+        broke = {"specimen": mark, "psi": psi, "cured": "field", "cast": now - timedelta(hours=48), "broken": now}
+        log(site, "cylinder", broke, by="engineer")
+    assert "Cylinders cured beside it broke at 890 psi" in words(clients["inspector"].get(tab(site)))
 
 
 def test_asked_as_if_not_poured_conditions_are_typed_as_before(site, clients):
