@@ -111,7 +111,9 @@ class ConditionsForm(forms.Form):
     strength_psi = _amount("Strength at 28 days", "psi", 1000, 12_000, "A usual curve; the supplier's own is better.")
     cement_lb = _amount("Cement in a yard", "lb", 200, 1200)
     water_ratio = _amount("Water by cement", "", 0.3, 0.9)
-    blanket_r = _amount("Covers, R value", "h ft2 °F / Btu", 0, 20, "0: none. On both sides of the wall.")
+    blanket_r = _amount(
+        "Covers, R value", "h ft2 °F / Btu", 0, 20, "0: none. On both sides of a wall, on top of a footing."
+    )
     blanket_days = _amount("Covers stay", "days", 0, 28)
     heat_f = _amount("Heated air", "°F", 0, 100, "0: no heat.")
     heat_days = _amount("Heat stays", "days", 0, 28)

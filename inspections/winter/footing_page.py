@@ -169,7 +169,7 @@ def _page(
             *(found.limits if found else ()),
             "The ground's answer takes the footing as cold as the ground, without its own heat.",
         ),
-        weather=f"{source}. Known for {lying.known_h} h from the pour.",
+        weather=f"{source}. Known until {clock_of(lying.poured)(lying.known_h)}.",
         model=MODEL,
         caution=CAUTION,
     )
@@ -225,7 +225,8 @@ def _edge(lying: Lying, runs: list[FootingCourse]) -> AnswerRow:
     low, likely, high = (first_hour(run.history.hours, run.psi, FREEZE_ONCE_PSI) for run in runs)
     when = clock_of(lying.poured)
     words = f"{FREEZE_ONCE_PSI:.0f} psi at the upper edge {spoken_range(low, likely, high, lying.known_h)}."
-    between = f"{when(low)} at best, {when(high)} at worst"
+    never = low is None and high is None  # the words say so
+    between = "" if never else f"{when(low)} at best, {when(high)} at worst"
     told = tuple(_green(runs))
     return AnswerRow(
         "When does its edge survive a freeze?", words, when(likely) if likely is not None else "", between, told

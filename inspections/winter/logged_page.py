@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from django.urls import reverse
@@ -155,9 +156,10 @@ def strength_row(estimate: Estimate, poured: AsPoured, begin: datetime) -> Answe
     by = "by the last reading" if poured.last_h is not None else "modelled, no probe"
     return AnswerRow(
         STRENGTH_NOW,
-        estimate.ahead.words,
+        "",
         f"{estimate.likely_psi:,.0f} psi",
         f"{estimate.low_psi:,.0f} psi at worst, {estimate.high_psi:,.0f} psi at best; {at}, {by}",
+        notes=(estimate.ahead.words,),
     )
 
 
@@ -220,7 +222,7 @@ def _without_weather(
             if need.psi is not None
         )
         row = strength_row(found, poured, begin)
-        rows = (AnswerRow(row.question, row.words, row.likely, row.between, (), tuple(days)),)
+        rows = (replace(row, notes=(*row.notes, *days)),)
     return StrengthPage(
         "The weather is not known from the pour until past now: how warm the wall stays cannot be worked out."
         if isinstance(found, Estimate)

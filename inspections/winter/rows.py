@@ -51,15 +51,22 @@ def row_of(
     """An answer in hours from ``begin``, as seen from ``now``; ``may_be_past``: then it says whether it is."""
     when = clock_of(begin)
     same = answer.low == answer.likely == answer.high
+    never = answer.low is None and answer.high is None  # the words say so
     past = past_words(answer, (now.timestamp() - begin.timestamp()) / HOUR_S) if may_be_past else ""
     return AnswerRow(
         answer.question,
         answer.words,
         when(answer.likely) if answer.likely is not None else "",
-        "the same at best and at worst" if same else f"{when(answer.low)} at best, {when(answer.high)} at worst",
+        _between(when(answer.low), when(answer.high), same, never),
         tuple(problem.sentence for problem in answer.problems),
         (*((past,) if past else ()), *notes),
     )
+
+
+def _between(best: str, worst: str, same: bool, never: bool) -> str:
+    if never:
+        return ""
+    return "the same at best and at worst" if same else f"{best} at best, {worst} at worst"
 
 
 def past_words(answer: Answer, now_h: float) -> str:
