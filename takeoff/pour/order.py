@@ -91,7 +91,8 @@ def _problems(
 ) -> tuple[Problem, ...]:
     told: list[Problem] = []
     if spec.slump_in is None:
-        told.append(Problem(Severity.ENGINEER, "No slump is given and who approved it: do not send the order without."))
+        said = "No slump is given, nor who approved it: do not send the order without."
+        told.append(Problem(Severity.ENGINEER, said))
     elif not spec.slump_approved_by:
         told.append(Problem(Severity.WARNING, f"Nobody is named who approved the slump of {spec.slump_in:g} in."))
     if clear_core_in is not None:

@@ -121,7 +121,7 @@ def refusal(placing: Placing) -> Problem | None:
     """Why no pressure can be said at all, or None."""
     if placing.slump_in is None:
         return _engineer(
-            "No slump is given and who approved it: pressure on the forms cannot be worked out without it."
+            "No slump is given, nor who approved it: pressure on the forms cannot be worked out without it."
         )
     if not 0 <= placing.slump_in <= 12:
         return _engineer(f"A slump of {placing.slump_in:g} in cannot be: 0 to 12 in is expected.")
