@@ -66,7 +66,7 @@ class Records:
 def records(stage: int) -> Records:
     """All that stands on record of a stage. Eleven queries."""
     return Records(
-        _standing(MixAgreed, stage),
+        agreed_mixes(stage),
         tuple(sorted(_standing(TruckLoad, stage), key=lambda load: (load.batched, load.pk))),
         tuple(sorted(_standing(TemperatureReading, stage), key=lambda reading: (reading.taken, reading.pk))),
         tuple(sorted(_standing(AlignmentReading, stage), key=lambda reading: (reading.taken, reading.pk))),
@@ -78,6 +78,11 @@ def records(stage: int) -> Records:
         tuple(sorted(_standing(LevelReading, stage), key=lambda found: (found.taken, found.pk))),
         _standing(PourDecision, stage),
     )
+
+
+def agreed_mixes(stage: int) -> tuple[MixAgreed, ...]:
+    """What stands agreed of the mix of a stage's pours, oldest first. One query."""
+    return _standing(MixAgreed, stage)
 
 
 def _standing(model: type[RecordT], stage: int) -> tuple[RecordT, ...]:

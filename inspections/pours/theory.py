@@ -109,10 +109,12 @@ def _footing(frozen: Frozen, legs: tuple[str, ...]) -> Theory:
 
 
 def with_mix(plan: Plan, mix: MixAgreed | None) -> Plan:
-    """The plan with the slump that was agreed, where one was; else the specification's."""
+    """The plan with the slump and the air that were agreed, where they were; else the specification's."""
     if mix is None:
         return plan
-    concrete = replace(plan.spec.concrete, slump_in=mix.slump_in, slump_approved_by=mix.approved_by)
+    spec = plan.spec.concrete
+    air = spec.air_percent if mix.air_percent is None else mix.air_percent
+    concrete = replace(spec, slump_in=mix.slump_in, slump_approved_by=mix.approved_by, air_percent=air)
     return replace(plan, spec=replace(plan.spec, concrete=concrete))
 
 

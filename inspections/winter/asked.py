@@ -15,7 +15,9 @@ from django.utils import timezone
 from inspections.handouts.subject import Subject, subject_of
 from inspections.page_queries import pictures
 from inspections.pours import decisions
-from inspections.pours.models import PourDecision
+from inspections.pours.models import MixAgreed, PourDecision
+from inspections.pours.queries import agreed_mixes
+from inspections.pours.theory import with_mix
 from inspections.winter.conditions import ASKED, CLEAR, USUAL, Conditions, ConditionsForm, asked_form
 from jobs import plans
 from jobs.frozen import Facts, facts_from_json
@@ -141,7 +143,7 @@ class Asked:
             "from_day": self.now.date(),
             "weather": str(self.sources[0].pk) if self.sources else "",
             "thickness_in": self.thickness_in,
-            "concrete_f": concrete.minimum_temperature_f if concrete else None,
+            "concrete_f": self._least_f(),
             "strength_psi": concrete.strength_psi if concrete else 3000,
             **dict.fromkeys(("wanted_psi", "soil_dry_pcf", "soil_water", "ground_f", "aggregate_f")),
             **self.remembered,
@@ -149,6 +151,12 @@ class Asked:
             **self._bare_until(),
             "sections": self._sections_decided,
         }
+
+    def _least_f(self) -> float | None:
+        """The least the concrete must have at discharge: as agreed last, else by the plan."""
+        if self.mixes:
+            return self.mixes[-1].least_f
+        return self.plan.spec.concrete.minimum_temperature_f if self.plan else None
 
     @cached_property
     def form(self) -> ConditionsForm:
@@ -183,11 +191,26 @@ class Asked:
         return tuple(leg.name for leg in self.facts.legs if leg.name in own and leg.section in wanted)
 
     @cached_property
+    def mixes(self) -> tuple[MixAgreed, ...]:
+        """What stands agreed of the mix of pours of the stage, oldest first."""
+        return agreed_mixes(self.stage.pk)
+
+    @property
+    def mix(self) -> MixAgreed | None:
+        """What was agreed last for a pour of those legs."""
+        return next((row for row in reversed(self.mixes) if set(row.legs) & set(self.legs)), None)
+
+    @cached_property
+    def as_agreed(self) -> Plan | None:
+        """The plan, its concrete as agreed on the page of the pour where it was."""
+        return with_mix(self.plan, self.mix) if self.plan is not None else None
+
+    @cached_property
     def wall(self) -> WallPour | None:
         """The wall that is poured on those legs; None for a footing or without a plan."""
-        if self.plan is None or self.kind is Stage.FOOTING or not self.legs:
+        if self.as_agreed is None or self.kind is Stage.FOOTING or not self.legs:
             return None
-        return wall_pour(self.plan, place(self.plan), self.kind, self.legs)
+        return wall_pour(self.as_agreed, place(self.as_agreed), self.kind, self.legs)
 
     @cached_property
     def subject(self) -> Subject | None:

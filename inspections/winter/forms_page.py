@@ -82,7 +82,7 @@ class Planned:
 
 def planned(about: Asked) -> Planned | str:
     """The pour planned under the conditions asked, or the sentence why it cannot be."""
-    asked, plan, wall = about.conditions, about.plan, about.wall
+    asked, plan, wall = about.conditions, about.as_agreed, about.wall
     if about.kind is Stage.FOOTING:
         return "A footing's forms are low: pressure and lifts are worked out for walls."
     if plan is None:
@@ -107,7 +107,7 @@ def read(about: Asked) -> FormsPage:
     """The page of a stage under the conditions asked."""
     if about.conditions is None:
         return FormsPage()
-    slump = slump_words(about.plan) if about.plan else ""
+    slump = slump_words(about) if about.plan else ""
     found = planned(about)
     if isinstance(found, str):
         return FormsPage(found, slump)
@@ -145,13 +145,18 @@ def read(about: Asked) -> FormsPage:
     )
 
 
-def slump_words(plan: Plan) -> str:
-    """The slump and who approved it, or that nobody has."""
-    spec = plan.spec.concrete
+def slump_words(about: Asked) -> str:
+    """The slump, who approved it and where that is said, or that nobody has."""
+    assert about.as_agreed is not None
+    spec = about.as_agreed.spec.concrete
     if spec.slump_in is None:
-        return "No slump is decided, and nobody has approved one: type both in the plan's specification."
+        return (
+            "No slump is decided, and nobody has approved one: agree on both on the page of the pour, or type them in "
+            "the plan's specification."
+        )
     who = spec.slump_approved_by.strip()
-    return f"{spec.slump_in:g} in, " + (f"approved by {who}" if who else "not approved by anybody yet")
+    said = f"{spec.slump_in:g} in, " + (f"approved by {who}" if who else "not approved by anybody yet")
+    return said + (": as agreed on the page of the pour" if about.mix else ": from the plan's specification")
 
 
 def _facts(found: Planned) -> Iterable[tuple[str, str]]:

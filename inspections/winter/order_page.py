@@ -23,7 +23,7 @@ from takeoff.laps import bar_size
 from takeoff.orders import READY_MIX, order_lines
 from takeoff.plan import Plan, Stage
 from takeoff.pour.from_plan import narrowest_core_in
-from takeoff.pour.lifts import ASTM_C94
+from takeoff.pour.lifts import ASTM_C94, DISCHARGE_MIN
 from takeoff.pour.mix import (
     AGGREGATE_SIZE,
     HAUL_LOSS,
@@ -70,7 +70,7 @@ def read(about: Asked) -> OrderPage:
     asked, subject = about.conditions, about.subject
     if asked is None:
         return OrderPage()
-    if subject is None or about.plan is None:
+    if subject is None or about.plan is None or about.as_agreed is None:
         return OrderPage(NO_PLAN)
     lines = [line for line in order_lines(subject.takeoff, about.kind, subject.sections) if line.key in READY_MIX]
     if not lines:
@@ -85,7 +85,7 @@ def read(about: Asked) -> OrderPage:
     core = narrowest_core_in(about.plan, about.wall) if about.wall else about.thickness_in
     bars = clear_bars_in(about.plan, about.legs) if about.wall else None
     order = concrete_order(
-        about.house.name, _part(about), at, sum(line.ordered for line in lines), about.plan.spec.concrete,
+        about.house.name, _part(about), at, sum(line.ordered for line in lines), about.as_agreed.spec.concrete,
         lifts=pour.lifts if pour else None, pour=pour.pour if pour else None, temperatures=mix, clear_core_in=core,
         clear_bars_in=bars,
         wall_ft2=_wall_ft2(pour, core), accelerator=asked["accelerator"], pump=asked["pump"],
@@ -160,8 +160,12 @@ def _more(about: Asked, asked: Conditions, found: Planned | str, air: PourAir | 
     elif air.known_h < AHEAD_H and not air.is_cold:
         said = f"The weather is known for {air.known_h} h from the pour only: cold may come after."
         yield Problem(Severity.WARNING, said)
-    if isinstance(found, str) and about.kind is not Stage.FOOTING and about.plan and about.plan.spec.concrete.slump_in:
+    if isinstance(found, str) and about.kind is not Stage.FOOTING and _slump_of(about) is not None:
         yield Problem(Severity.WARNING, f"Trucks are not spaced: {found}")
+
+
+def _slump_of(about: Asked) -> float | None:
+    return about.as_agreed.spec.concrete.slump_in if about.as_agreed else None
 
 
 def _not_then(about: Asked, asked: Conditions) -> str:
@@ -188,15 +192,19 @@ def _rows(
     about: Asked, asked: Conditions, order: ConcreteOrder, pour: Planned | None, air: PourAir | str,
     room: tuple[float | None, float | None],
 ) -> Iterable[tuple[str, str]]:  # fmt: skip
-    assert about.plan is not None
+    assert about.as_agreed is not None
     yield "First concrete", _first(about, order)
     yield "Volume", f"{order.yd3:g} yd3 as ordered"
     yield "Loads", " + ".join(f"{load:g}" for load in order.loads) + " yd3"
     if order.every_min is not None and len(order.loads) > 1:
         yield "A truck every", f"{order.every_min:.0f} min"
     yield "Strength", f"{order.strength_psi:,} psi at 28 days; {_exposure(asked, about)}"
-    yield "Air", f"{order.air_percent:g} % as specified"
-    yield "Slump", slump(about.plan.spec.concrete)
+    mix = about.mix
+    agreed = "agreed" if mix is not None and mix.air_percent is not None else "specified"
+    yield "Air", f"{order.air_percent:g} % as {agreed}"
+    yield "Slump", slump(about.as_agreed.spec.concrete)
+    if mix is not None and mix.mix:
+        yield "Mix", f"{mix.mix}, as agreed"
     yield "Stone", _stone(order.stone_in, *room)
     if order.temperatures is not None:
         yield "Temperature", order.temperatures.words
@@ -206,7 +214,8 @@ def _rows(
             f"{air.air_f:.0f} °F; lowest {air.low_f:.0f} °F in the {air.known_h} h from then",
         )
     yield "Admixtures", "non-chloride accelerator; no chloride" if order.accelerator else "no accelerator"
-    yield "On site", "no water is added; discharge within 90 min of batching"
+    within = min(mix.limit_min, DISCHARGE_MIN) if mix else DISCHARGE_MIN
+    yield "On site", f"no water is added; discharge within {within:g} min of batching"
     if order.pump:
         yield "Pump", _pump(order, pour)
     yield "Tests", order.tests.words

@@ -319,7 +319,9 @@ def test_an_order_for_hours_that_turned_says_so_before_it_is_sent(site, clients)
     said = see(clients["builder"], site, "weather_order", f"?{urlencode(hours())}")
     assert "decided not to pour at that hour" in said and turned not in said
     told = see(clients["builder"], site, "weather_decide")
-    assert "Do not batch, do not set up: we do not pour." in told and "Decided before" in told and ", legs South" in told
+    assert (
+        "Do not batch, do not set up: we do not pour." in told and "Decided before" in told and ", legs South" in told
+    )
 
 
 def test_the_board_puts_a_house_whose_weather_turned_first(site, clients):

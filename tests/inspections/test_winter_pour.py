@@ -14,8 +14,11 @@ import pikepdf
 import pytest
 from django.urls import reverse
 
+from inspections.pours import actions as pours
 from inspections.winter.order_page import clear_bars_in
 from jobs import plans
+from jobs.frozen import facts_from_json
+from jobs.models import Role
 from takeoff.plan import Stage
 from takeoff.units import Length
 from tests.factories import HouseFactory
@@ -216,3 +219,31 @@ def test_what_was_typed_goes_along_to_the_next_page(house, clients):
 
 def test_days_are_for_the_house_alone(house, clients):
     assert clients["stranger"].post(url(house, "weather_typed"), days((50, 40))).status_code == 404
+
+
+# -- as agreed ---------------------------------------------------------------------------------------------
+def test_a_mix_that_is_agreed_stands_on_the_tabs_as_on_the_page_of_the_pour(house, cast, clients):
+    """Slump, air, temperature and time to discharge: of the legs agreed on, and of no other."""
+    stage, revision = house.house.stages.get(kind=Stage.FULL_WALL), plans.latest(house.house)
+    legs = facts_from_json(revision.facts).legs_of(Stage.FULL_WALL)
+    before = shown(clients["builder"], house, "weather_forms", "?concrete_f=60")
+    assert "6 in, approved by E. Grade, P.E.: from the plan's specification" in before
+    said = {"slump_in": 7.0, "approved_by": "Edda Marchlow, PE", "least_f": 62.0, "most_f": 80.0, "limit_min": 75.0,
+            "air_percent": 5.5, "mix": "W-35"}  # fmt: skip
+    pours.log(
+        by=cast.builder, role=Role.BUILDER, house=house.house, stage=stage, kind="mix", legs=legs, said=said,
+        revision=revision.number,
+    )  # fmt: skip
+    forms = shown(clients["builder"], house, "weather_forms")
+    assert "7 in, approved by Edda Marchlow, PE: as agreed on the page of the pour" in forms
+    assert "Highest rise" in forms  # at 62 °F, the least agreed, though no temperature is in the address
+    order = shown(clients["builder"], house, "weather_order")
+    for each in (
+        "7 in, approved by Edda Marchlow, PE",
+        "W-35, as agreed",
+        "5.5 % as agreed",
+        "within 75 min of batching",
+    ):
+        assert each in order, each
+    frost = shown(clients["builder"], house, "weather_forms", "?concrete_f=60", Stage.FROST_WALL)
+    assert "Edda Marchlow" not in frost
