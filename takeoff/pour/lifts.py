@@ -131,7 +131,8 @@ class LiftPlan:
 
 
 def plan_lifts(pour: Pour) -> LiftPlan | Problem:
-    """Lifts, circuits, truck spacing and pump hours at the highest pace that pressure and pump allow.
+    """Lifts, circuits, truck spacing and pump hours at the highest pace that pressure and pump allow, and so that a
+    lift stiffens before the next one comes over it.
 
     The lift is the one wished, or lower where the circuit would outlast the cold-joint time or the vibrator would reach
     deeper than the pressure equations allow. Refused where pressure is
@@ -144,7 +145,8 @@ def plan_lifts(pour: Pour) -> LiftPlan | Problem:
         return limit
     rate = rise_ft_h(pour.pump_yd3_h, pour.area_ft2)
     rate = rate if limit.ft_h is None else min(rate, limit.ft_h)
-    lifts = _lifts(pour, rate, _lift_ft(pour, rate, limit))
+    lifts = _unhurried(_lifts(pour, rate, _lift_ft(pour, rate, limit)), pour, limit)
+    rate = lifts[-1].to_ft / sum(lift.minutes for lift in lifts) * 60
     yd3_h = placing_rate_yd3_h(rate, pour.area_ft2)
     yd3 = sum(lift.yd3 for lift in lifts)
     every = truck_minutes(pour.truck_yd3, yd3_h)
@@ -175,9 +177,23 @@ def _lifts(pour: Pour, rate: float, most_ft: float) -> tuple[Lift, ...]:
     return tuple(out)
 
 
+def _unhurried(lifts: tuple[Lift, ...], pour: Pour, limit: RateLimit) -> tuple[Lift, ...]:
+    """Lifts of which none takes less than the next must wait for it; trucks and pump go by that pace. A lift alone has
+    nothing over it, and lifts that wait until one has set wait longer anyhow."""
+    if len(lifts) == 1 or limit.lift_ft is not None:
+        return lifts
+    return tuple(replace(lift, minutes=max(lift.minutes, pour.soonest_next_min)) for lift in lifts)
+
+
+def _is_unhurried(plan: LiftPlan, pour: Pour) -> bool:
+    """Whether the wait between lifts sets the pace of all of them."""
+    return plan.circuits > 1 and not plan.waits_for_set and plan.circuit_min <= pour.soonest_next_min + _DUST
+
+
 def _words(plan: LiftPlan, pour: Pour) -> str:
     depth = plan.lifts[0].to_ft - plan.lifts[0].from_ft
     pace = "the pump" if plan.limit.ft_h is None or plan.rate_ft_h < plan.limit.ft_h - _DUST else "pressure"
+    pace = "the wait between lifts" if _is_unhurried(plan, pour) else pace
     shortest, longest = (round(pick(lift.minutes for lift in plan.lifts)) for pick in (min, max))
     text = f"{plan.circuits} lift{'s' if plan.circuits > 1 else ''} of {depth:.1f} ft, "
     if plan.circuits == 1:
@@ -199,11 +215,10 @@ def _problems(plan: LiftPlan, pour: Pour) -> tuple[Problem, ...]:
     elif plan.circuits > 1 and plan.circuit_min > pour.cold_joint_min + _DUST:
         said = f"A circuit takes {plan.circuit_min:.0f} min, over the {pour.cold_joint_min:g} min until a cold joint: "
         told.append(Problem(Severity.WARNING, said + "split the pour, or a retarder (which raises the pressure)."))
-    elif plan.circuits > 1 and round(plan.circuit_min) < pour.soonest_next_min:
+    elif _is_unhurried(plan, pour):
         said = (
-            f"A circuit takes {plan.circuit_min:.0f} min, under {pour.soonest_next_min:g}: wait "
-            f"{pour.soonest_next_min - round(plan.circuit_min):g} min before the next "
-            "lift; trucks and pump hours are told without that wait."
+            f"The wall is gone round in {pour.soonest_next_min:g} min a lift, no faster, so that each stiffens before "
+            "the next: the pump stands by in between. Trucks and pump hours are told so."
         )
         told.append(Problem(Severity.NOTE, said))
     if plan.limit.ft_h is not None and pour.lift_ft > MOST_VIBRATION_FT + _DUST:
@@ -222,7 +237,8 @@ def _problems(plan: LiftPlan, pour: Pour) -> tuple[Problem, ...]:
 def with_volumes(plan: LiftPlan, pour: Pour, yd3: Sequence[float]) -> LiftPlan:
     """The same lifts with the concrete each really takes [yd3], where openings, ledges and steps make them differ.
 
-    No lift rises faster than pressure allows, none takes more than the pump places; trucks are spaced by the mean.
+    No lift rises faster than pressure allows, none takes more than the pump places, and none less time than the next
+    must wait; trucks are spaced by the mean.
     Raises ValueError where the volumes are not one a lift.
     """
     if len(yd3) != plan.circuits:
@@ -234,6 +250,7 @@ def with_volumes(plan: LiftPlan, pour: Pour, yd3: Sequence[float]) -> LiftPlan:
         if fastest is not None:
             minutes = max(minutes, (lift.to_ft - lift.from_ft) / fastest * 60)
         lifts.append(replace(lift, yd3=amount, minutes=minutes))
+    lifts = list(_unhurried(tuple(lifts), pour, plan.limit))
     total, hours = sum(yd3), sum(lift.minutes for lift in lifts) / 60
     every = truck_minutes(pour.truck_yd3, total / hours)
     told = replace(

@@ -98,9 +98,16 @@ def test_a_pour_too_long_to_go_round_says_so() -> None:
     assert any("until a cold joint" in p.sentence for p in plan.problems)
 
 
-def test_a_circuit_too_quick_says_to_wait() -> None:
-    plan = planned(replace(SMALL, placing=Placing(4.5, 0, 70, 6), lift_ft=1.5, haul_min=10, truck_yd3=4))
-    assert any("wait 25 min before the next lift" in p.sentence for p in plan.problems)
+def test_a_circuit_too_quick_is_gone_round_slower_and_trucks_and_pump_with_it() -> None:
+    """30 min between lifts at one place: common practice, no source. Three lifts of 1.5 ft are an hour and a half."""
+    small = replace(SMALL, placing=Placing(4.5, 0, 70, 6), lift_ft=1.5, haul_min=10, truck_yd3=4)
+    plan = planned(small)
+    assert [lift.minutes for lift in plan.lifts] == [30.0, 30.0, 30.0] and plan.rate_ft_h == pytest.approx(3.0)
+    assert plan.pump_hours == pytest.approx(0.5 + 1.5) and plan.yd3_h == pytest.approx(plan.yd3 / 1.5)
+    assert plan.truck_every_min == pytest.approx(4 / plan.yd3 * 90) and "set by the wait between lifts" in plan.words
+    assert any("30 min a lift, no faster" in p.sentence for p in plan.problems)
+    hurried = planned(replace(small, soonest_next_min=0.0))
+    assert hurried.pump_hours < plan.pump_hours and "no faster" not in " ".join(p.sentence for p in hurried.problems)
 
 
 def test_full_head_places_in_lifts_that_wait_for_set() -> None:
@@ -110,7 +117,7 @@ def test_full_head_places_in_lifts_that_wait_for_set() -> None:
 
 
 def test_a_form_that_holds_the_liquid_goes_at_the_pump_s_pace() -> None:
-    plan = planned(replace(SMALL, placing=Placing(4.5, 0, 50, 8)))
+    plan = planned(replace(SMALL, placing=Placing(4.5, 0, 50, 8), soonest_next_min=0.0))
     assert plan.limit.ft_h is None and not plan.waits_for_set
     assert plan.yd3_h == pytest.approx(SMALL.pump_yd3_h)
 
