@@ -136,6 +136,7 @@ def test_every_page_of_the_project_is_in_the_list():
 
 
 @pytest.mark.look
+@pytest.mark.slow
 @pytest.mark.parametrize(("size", "scheme"), [(PHONE, "light"), (DESK, "dark")], ids=["phone", "desk"])
 def test_every_page_is_whole_fits_and_has_no_barrier(size, scheme, told: Told, window: Callable[..., Page]):
     wrong = []

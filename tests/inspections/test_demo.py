@@ -6,7 +6,7 @@ import pytest
 from django.core.management import call_command
 
 from inspections import gates, queries, states
-from inspections.management.commands.demo import CAST, PASSWORD, fill
+from inspections.management.commands.demo import CAST, PASSWORD
 from jobs.models import House, Person
 from takeoff.drawings.tracker import PartState
 from takeoff.plan import Stage
@@ -14,14 +14,26 @@ from takeoff.plan import Stage
 pytestmark = [pytest.mark.django_db, pytest.mark.slow]
 
 
-@pytest.fixture
-def houses() -> dict[str, House]:
-    fill()
-    return {house.name: house for house in House.objects.all()}
+def test_the_command_fills_once_tells_the_logins_and_leaves_three_houses_at_three_points_of_the_job(capsys):
+    """One filling, because it takes many seconds, looked at from every side."""
+    call_command("demo", "--no-serve")
+    call_command("demo", "--no-serve")
+    houses = {house.name: house for house in House.objects.all()}
+    assert len(houses) == 3
+    _logins_are_told(capsys.readouterr().out)
+    _three_points({name: states.part_states(queries.ledger(house)) for name, house in houses.items()})
+    for house in houses.values():
+        _nothing_may_be_covered(house)
 
 
-def test_the_three_houses_stand_at_three_points_of_the_job(houses):
-    part = {name: states.part_states(queries.ledger(house)) for name, house in houses.items()}
+def _logins_are_told(said: str) -> None:
+    for key in ("builder", "field_lead", "inspector"):
+        email, _, _ = CAST[key]
+        assert email in said
+        assert Person.objects.get(email=email).check_password(PASSWORD)
+
+
+def _three_points(part: dict[str, dict[tuple[str, Stage], PartState]]) -> None:
     juniper, kettle, saltlick = part["Juniper Bend"], part["Kettle Road"], part["Saltlick Lane"]
     assert juniper["main", Stage.FOOTING] is PartState.RELEASED
     assert juniper["main", Stage.FROST_WALL] is PartState.REJECTED
@@ -32,20 +44,8 @@ def test_the_three_houses_stand_at_three_points_of_the_job(houses):
     assert saltlick["main", Stage.FOOTING] is PartState.PRESENTED
 
 
-def test_no_house_may_be_covered_as_it_stands(houses):
-    for house in houses.values():
-        ledger = queries.ledger(house)
-        for stage in ledger.stages:
-            if stage.kind in (Stage.FROST_BACKFILL, Stage.FINAL_BACKFILL):
-                assert not gates.gate(ledger, stage, stage.process.operations[-1]).is_open
-
-
-def test_the_command_fills_once_and_tells_the_logins(capsys):
-    call_command("demo", "--no-serve")
-    call_command("demo", "--no-serve")
-    assert House.objects.count() == 3
-    said = capsys.readouterr().out
-    for key in ("builder", "field_lead", "inspector"):
-        email, _, _ = CAST[key]
-        assert email in said
-        assert Person.objects.get(email=email).check_password(PASSWORD)
+def _nothing_may_be_covered(house: House) -> None:
+    ledger = queries.ledger(house)
+    for stage in ledger.stages:
+        if stage.kind in (Stage.FROST_BACKFILL, Stage.FINAL_BACKFILL):
+            assert not gates.gate(ledger, stage, stage.process.operations[-1]).is_open

@@ -91,7 +91,7 @@ def test_any_life_of_a_house_in_memory():
     run_state_machine_as_test(
         InMemory,
         settings=settings(
-            max_examples=40, stateful_step_count=30, deadline=None, suppress_health_check=list(HealthCheck)
+            max_examples=30, stateful_step_count=30, deadline=None, suppress_health_check=list(HealthCheck)
         ),
     )
 
@@ -207,7 +207,7 @@ def test_any_life_of_a_house_through_the_actions():
     run_state_machine_as_test(
         ThroughActions,
         settings=settings(
-            max_examples=5,
+            max_examples=4,
             stateful_step_count=12,
             deadline=None,
             suppress_health_check=list(HealthCheck),

@@ -249,7 +249,7 @@ def test_any_life_of_a_house_through_its_pages():
     run_state_machine_as_test(
         ThroughPages,
         settings=settings(
-            max_examples=3,
+            max_examples=2,
             stateful_step_count=14,
             deadline=None,
             suppress_health_check=list(HealthCheck),
