@@ -23,14 +23,15 @@ def pytest_configure() -> None:
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 
-@pytest.hookimpl(trylast=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+@pytest.hookimpl(wrapper=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> Iterator[None]:
     """A test that asks for no database sees the same on any: it looks once. What takes long comes first, so that no
     worker is left with it at the end; tests that empty the tables stay last, as Django's plugin puts them."""
     for item in items:
         asks = {"db", "transactional_db", "django_db_setup"} & set(getattr(item, "fixturenames", ()))
         if not asks and item.get_closest_marker("django_db") is None:
             item.add_marker("look")
+    yield
     items.sort(key=lambda item: (_empties_tables(item), item.get_closest_marker("slow") is None))
 
 

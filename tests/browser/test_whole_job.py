@@ -289,6 +289,7 @@ def final_backfill(site: SmallHouse, lead: Page, office: Page, builder: Page, ey
 
 
 @pytest.mark.slow
+@pytest.mark.look  # through its pages without a browser a whole house goes on both databases
 def test_three_people_take_a_house_from_plan_to_buried_walls(
     site: SmallHouse, desk: Page, window: Callable[..., Page], ears, eyes: Eyes, tmp_path: Path
 ):

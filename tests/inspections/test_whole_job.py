@@ -379,7 +379,6 @@ def a_neighbour_sees_nothing(crew: Crew) -> None:
     assert records() == before
 
 
-@pytest.mark.look
 @pytest.mark.slow
 def test_a_house_from_the_first_page_to_buried_walls(db):
     builder, house = start("Rimefield Builders", "Hedda Rimefield")
